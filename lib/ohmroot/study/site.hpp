@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include <ohmroot/earth/layers.hpp>
+#include <ohmroot/electrode/shape.hpp>
+#include <ohmroot/sounding/field_sheet.hpp>
+#include <ohmroot/supply/open_pen.hpp>
+
+namespace ohmroot::study {
+
+/// Interval of a dimensionless factor.
+struct FactorInterval {
+  double least_ratio = 1.0;
+  double greatest_ratio = 1.0;
+  std::string basis;
+};
+
+/// Readings files, already read; the soil is fitted to them.
+struct SoilFromReadings {
+  std::vector<std::string> file;                 ///< as named in the site file
+  std::vector<sounding::FieldSheet> sheet;       ///< one per file
+};
+
+/// Layers stated by the user, each resistivity as an interval.
+struct StatedLayer {
+  double least_resistivity_ohm_m;
+  double greatest_resistivity_ohm_m;
+  double thickness_m;  ///< infinity for the last
+};
+struct SoilFromLayers {
+  std::vector<StatedLayer> layers;
+  std::string basis;
+};
+
+/// One rod's measured resistance; uniform soil is all that it can tell.
+struct SoilFromRod {
+  electrode::Rod rod;
+  double resistance_ohm;
+  double relative_error_ratio = 0.05;
+};
+
+/// A word for the soil, with its published range.
+struct SoilFromWord {
+  std::string word;
+};
+
+/// An electrode already in the ground and measured.
+struct MeasuredElectrode {
+  std::string name;
+  double resistance_ohm;
+  double relative_error_ratio = 0.1;
+  std::string method;
+  std::string date;
+  bool was_pme_disconnected = false;
+};
+
+using SoilSource = std::variant<SoilFromReadings, SoilFromLayers, SoilFromRod, SoilFromWord>;
+
+/// Land on which new metal may go: a polygon (metres, any origin) and the depth that can be driven.
+struct LandCorner {
+  double x_m;
+  double y_m;
+};
+struct Land {
+  std::vector<LandCorner> corners;
+  double drivable_depth_m = 0.0;
+};
+
+/// Where the PEN is broken in the case the verdict is asked for.
+enum class BreakPosition { unstated, own_service, shared_service, distribution_main };
+
+/// A path from the MET to earth besides the candidate electrode.
+struct OtherEarthPath {
+  std::string name;
+  double resistance_ohm;
+  bool is_relied_on = false;
+  std::string basis;
+};
+
+struct Candidate {
+  std::string name;
+  electrode::Shape shape;
+};
+
+struct Site {
+  std::string reference;
+  std::string title;
+  bool is_invented = false;        ///< demo data: the report says so on every page
+  std::string jurisdiction = "GB";
+  std::string edition;
+  std::optional<SoilSource> soil;
+  std::optional<MeasuredElectrode> measured;
+  std::optional<Land> land;
+  supply::Supply supply;
+  std::vector<supply::Load> loads;
+  std::string month_of_measurement;
+  std::optional<FactorInterval> season;   ///< absent: at most 'cannot be decided'
+  std::vector<OtherEarthPath> other_paths;
+  double earthing_conductor_ohm = 0.0;
+  double limit_v = 70.0;
+  std::string limit_basis;
+  double tt_limit_v = 50.0;
+  std::string tt_limit_basis;
+  BreakPosition break_position = BreakPosition::unstated;
+  std::string break_reason;
+  std::vector<Candidate> candidates;
+  std::uint64_t seed = 1;
+};
+
+}  // namespace ohmroot::study
