@@ -17,7 +17,7 @@ enum class Severity { error, warning, note };
 /// One finding in a text: where, what was found, what is allowed, how to mend it.
 struct Diagnostic {
   Severity severity = Severity::error;
-  std::string file;     ///< as the user named it; "-" for standard input
+  std::string file;  ///< as the user named it; "-" for standard input
   Position at;
   std::string code;     ///< stable, for programs: "unknown-key", "wrong-unit", ...
   std::string message;  ///< what was found and what is allowed

@@ -10,15 +10,15 @@ namespace ohmroot {
 
 /// What a quantity measures. Inside the library every value is a double in the SI unit of its dimension.
 enum class Dimension {
-  ratio,        ///< no unit; "%" is read as 1/100
-  length,       ///< m
-  area,         ///< m2
-  resistance,   ///< ohm
-  resistivity,  ///< ohm m
-  voltage,      ///< V
-  current,      ///< A
-  power,        ///< W
-  time,         ///< s
+  ratio,                 ///< no unit; "%" is read as 1/100
+  length,                ///< m
+  area,                  ///< m2
+  resistance,            ///< ohm
+  resistivity,           ///< ohm m
+  voltage,               ///< V
+  current,               ///< A
+  power,                 ///< W
+  time,                  ///< s
   thermal_conductivity,  ///< W/(m K)
 };
 
