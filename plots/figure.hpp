@@ -1,36 +1,46 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/study/result.hpp>
+
 #include <optional>
 #include <string>
-
-#include <ohmroot/study/result.hpp>
 
 namespace ohmroot::plots {
 
 /// A figure before it is drawn: data and script as text, made by pure functions, so that tests can read it.
 struct FigureScript {
   std::string id;        ///< letters, digits, '-'
-  std::string caption;
-  std::string alt_text;
+  std::string caption;   ///< states the finding
+  std::string alt_text;  ///< finding, range and limit
   std::string script;    ///< gnuplot commands and data blocks, without terminal and output
+  int width_px = 760;    ///< of the drawing; 760 px across the page make its text 9 point
+  int height_px = 480;
 };
 
-/// Each returns nothing if the study holds no data for it.
+/// Apparent resistivity against spacing with the fitted model, and the residuals below. Nothing without
+/// readings.
 [[nodiscard]] std::optional<FigureScript> sounding_figure(const study::StudyResult& result);
+
+/// Resistivity against depth, from fitted or stated layers. Nothing if the soil is known by a word or by one
+/// rod only: there is no section to draw.
 [[nodiscard]] std::optional<FigureScript> section_figure(const study::StudyResult& result);
+
+/// Resistance of the electrode against its length or number, with the required values.
 [[nodiscard]] std::optional<FigureScript> resistance_figure(const study::StudyResult& result);
+
+/// Voltage of the MET against the load current, with and without the electrode, with the limit.
 [[nodiscard]] std::optional<FigureScript> voltage_figure(const study::StudyResult& result);
 
 enum class RenderStatus { drawn, gnuplot_missing, failed };
 struct Rendering {
   RenderStatus status = RenderStatus::failed;
-  std::string svg;
-  std::string why;
+  std::string svg;  ///< a whole SVG file; empty unless drawn
+  std::string why;  ///< one sentence; empty if drawn
 };
 
 /// Runs gnuplot on the script (written through gnuplot-iostream to a file in a fresh temporary folder) and
-/// reads the SVG back. Never throws on a missing or failing gnuplot.
+/// reads the SVG back. The same script gives the same bytes. Never throws on a missing or failing gnuplot.
 [[nodiscard]] Rendering render_svg(const FigureScript& figure);
 
 }  // namespace ohmroot::plots

@@ -4,7 +4,7 @@
 namespace ohmroot::electrode {
 
 /// The volume of soil in which a new electrode could be placed: a rectangle of land down to the depth that
-/// can be reached.
+/// can be reached. Each from 1 micrometre to 1000 km; DomainError otherwise.
 struct ReachableVolume {
   double length_m;
   double width_m;
@@ -21,6 +21,7 @@ struct ReachableVolume {
 [[nodiscard]] double ellipsoid_floor_bound_per_m(const ReachableVolume& volume);
 
 /// Resistance per ohm m of a half-buried metal ellipsoid, semi-axes horizontal, horizontal, down. [1/m]
+/// Each from 1 micrometre to 1000 km; DomainError otherwise.
 struct SemiAxes {
   double along_m;
   double across_m;

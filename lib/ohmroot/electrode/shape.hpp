@@ -3,16 +3,21 @@
 
 #include <string>
 #include <variant>
+#include <vector>
 
 namespace ohmroot::electrode {
 
-/// One vertical rod, driven from the surface.
+// All lengths are greater than 0 and from 1 micrometre to 1000 km; what else must hold stands at each shape.
+// require_valid() checks it.
+
+/// One vertical rod, driven from the surface. Its diameter is less than its length.
 struct Rod {
-  double length_m;    ///< buried length
+  double length_m;  ///< buried length
   double diameter_m;
 };
 
-/// Equal vertical rods in one straight line, joined, at equal spacing.
+/// Equal vertical rods in one straight line, joined, at equal spacing: 2 to 4000 rods, at least three
+/// diameters apart.
 struct RodLine {
   Rod rod;
   int rod_count;
@@ -20,34 +25,39 @@ struct RodLine {
 };
 
 /// Equal vertical rods round a hollow square, joined, at equal spacing; rods_per_side counts both corners,
-/// so that the total is 4 (rods_per_side - 1).
+/// so that the total is 4 (rods_per_side - 1): 2 to 1000 per side, at least three diameters apart.
 struct RodSquare {
   Rod rod;
   int rods_per_side;
   double spacing_m;
 };
 
-/// Three equal vertical rods at the corners of an equilateral triangle, joined.
+/// Three equal vertical rods at the corners of an equilateral triangle, joined, at least three diameters
+/// apart.
 struct RodTriangle {
   Rod rod;
   double spacing_m;  ///< side of the triangle
 };
 
-/// Straight horizontal tape (flat strip), laid on edge or flat.
+/// Straight horizontal tape (flat strip), laid on edge or flat. Its width is at most a tenth of its length,
+/// its thickness at most its width, its depth at most its length.
 struct Tape {
   double length_m;
   double width_m;
-  double depth_m;  ///< of its centre
+  double depth_m;            ///< of its centre
+  double thickness_m = 0.0;  ///< 0: not stated, taken as thin, which puts the resistance on the high side
 };
 
-/// Straight horizontal round conductor.
+/// Straight horizontal round conductor. Its diameter is at most a tenth of its length, its depth between
+/// half its diameter and its length.
 struct RoundConductor {
   double length_m;
   double diameter_m;
   double depth_m;  ///< of its centre
 };
 
-/// Horizontal ring of round conductor.
+/// Horizontal ring of round conductor. The conductor's diameter is at most a tenth of the ring's, the depth
+/// between half the conductor's diameter and the ring's diameter.
 struct Ring {
   double ring_diameter_m;
   double conductor_diameter_m;
@@ -56,11 +66,27 @@ struct Ring {
 
 using Shape = std::variant<Rod, RodLine, RodSquare, RodTriangle, Tape, RoundConductor, Ring>;
 
+/// Throws DomainError, naming the argument, unless the shape is as described above.
+void require_valid(const Shape& shape);
+
 /// "4 rods 2.4 m x 16 mm in line, 3 m apart": for people.
 [[nodiscard]] std::string describe(const Shape& shape);
 
-/// Depth of the deepest point [m] and greatest horizontal extent [m] of the metal.
+/// Depth of the deepest point [m] (of a tape: laid on edge), and the greatest distance in plan between two
+/// points of the metal [m]. Both throw DomainError for a shape that is not valid.
 [[nodiscard]] double greatest_depth_m(const Shape& shape);
 [[nodiscard]] double greatest_extent_m(const Shape& shape);
+
+/// Where a vertical rod stands, in plan.
+struct RodPosition {
+  double x_m;
+  double y_m;
+};
+
+/// Where the rods of a group stand: the line along x from the origin, the square and the triangle with a
+/// side on the x axis. Throws DomainError for a group that is not valid.
+[[nodiscard]] std::vector<RodPosition> rod_positions(const RodLine& group);
+[[nodiscard]] std::vector<RodPosition> rod_positions(const RodSquare& group);
+[[nodiscard]] std::vector<RodPosition> rod_positions(const RodTriangle& group);
 
 }  // namespace ohmroot::electrode

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/study/result.hpp>
+
 #include <string>
 #include <vector>
-
-#include <ohmroot/study/result.hpp>
 
 namespace ohmroot::report {
 

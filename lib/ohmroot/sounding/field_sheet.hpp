@@ -1,19 +1,19 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/core/diagnostic.hpp>
+#include <ohmroot/sounding/reading.hpp>
+
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
-#include <ohmroot/core/diagnostic.hpp>
-#include <ohmroot/sounding/reading.hpp>
-
 namespace ohmroot::sounding {
 
 /// What the sheet itself may not say. Columns in the sheet win over these.
 struct SheetDefaults {
-  std::optional<Array> array;                ///< without it the columns must tell (a, or AB/2 and MN/2)
+  std::optional<Array> array;  ///< without it the columns must tell (a, or AB/2 and MN/2)
   double driven_depth_m = 0.0;
   StakeContact contact = StakeContact::bare;
   double relative_error_ratio = 0.05;
@@ -23,7 +23,7 @@ struct SheetDefaults {
 struct SkippedRow {
   int line = 0;
   std::string why;
-  bool is_over_range = false;  ///< the tester could not show it: a bound, never 0
+  bool is_over_range = false;         ///< the tester could not show it: a bound, never 0
   double over_range_above_ohm = 0.0;  ///< the bound, if stated
 };
 

@@ -1,17 +1,19 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/earth/layers.hpp>
+#include <ohmroot/sounding/reading.hpp>
+
 #include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include <ohmroot/earth/layers.hpp>
-#include <ohmroot/sounding/reading.hpp>
-
 namespace ohmroot::sounding {
 
-/// One end of an interval that the data do not resolve is at the bound of the search, and says so.
+/// A fitted parameter with its central 90 % interval. An end that the readings do not resolve stands at the
+/// bound of the search and is marked; then value, too, may stand at that bound: say "least or more", not
+/// value.
 struct ParameterInterval {
   double value = 0.0;     // unit: ohm m for a resistivity, m for a thickness
   double least = 0.0;     // unit: as value; 5 % end
@@ -23,46 +25,61 @@ struct ParameterInterval {
 enum class FitStatus {
   converged,
   stalled,          ///< starts disagree or the solver gave up; the best found is returned with why
-  too_few_readings  ///< fewer readings than parameters + 1
+  too_few_readings  ///< fewer readings than parameters + 1: one reading for uniform soil
 };
 
 struct SoilFit {
   int layer_count = 1;
   std::vector<ParameterInterval> resistivity_ohm_m;  ///< one per layer, from the top
   std::vector<ParameterInterval> thickness_m;        ///< one per layer but the last
-  double misfit_ratio = 0.0;        ///< root mean square of ln(measured / modelled)
-  double chi_square_ratio = 0.0;    ///< with the stated errors
-  int freedom_count = 0;            ///< readings less parameters
-  double corrected_aic_ratio = 0.0; ///< small-sample Akaike criterion with the stated errors
+  double misfit_ratio = 0.0;                         ///< root mean square of ln(measured / modelled)
+  double chi_square_ratio = 0.0;                     ///< with the stated errors
+  int freedom_count = 0;                             ///< readings less parameters
+  double corrected_aic_ratio = 0.0;                  ///< small-sample Akaike criterion with the stated errors
   double error_inflation_ratio = 1.0;  ///< by which intervals were widened because chi-square exceeds freedom
   FitStatus status = FitStatus::converged;
-  std::string why;                  ///< one sentence for the report
+  std::string why;                     ///< one sentence for the report
   std::vector<double> residual_ratio;  ///< ln(measured / modelled) per reading
 
   [[nodiscard]] earth::LayeredSoil soil() const;
 };
 
 struct InterpretationOptions {
-  int greatest_layer_count = 2;   ///< 1 or 2 so far
-  int start_count = 12;           ///< starting points of the search
+  int greatest_layer_count = 2;  ///< 1 or 2 so far
+  int start_count = 12;          ///< starting points of the search
   std::uint64_t seed = 1;
   StakeDepthRule depth_rule = StakeDepthRule::effective_point;
 };
 
 struct Interpretation {
-  std::vector<SoilFit> fits;      ///< by number of layers, 1 first
+  std::vector<SoilFit> fits;  ///< by number of layers, 1 first
   int chosen_layer_count = 1;
-  std::string objective;          ///< named, since it moves the answer
+  std::string objective;  ///< named, since it moves the answer
   std::string why_chosen;
 
-  [[nodiscard]] const SoilFit& chosen() const { return fits.at(static_cast<std::size_t>(chosen_layer_count - 1)); }
+  [[nodiscard]] const SoilFit& chosen() const {
+    return fits.at(static_cast<std::size_t>(chosen_layer_count - 1));
+  }
 };
 
 /// Fits uniform and two-layer soil to four-pole readings: weighted least squares of ln(apparent
 /// resistivity), log parameters, several starts (Eigen's Levenberg-Marquardt), intervals by profile
-/// likelihood (90 %), one-sided where the profile is flat. The number of layers is chosen by the corrected
-/// Akaike criterion with the stated errors; the simpler model wins a tie.
-/// Throws DomainError if there is no reading or one is not positive.
+/// likelihood (90 %), one-sided where the profile is flat.
+///
+/// Two layers are fitted from 5 readings at 4 spacings up; fewer cannot carry three parameters. Searched are
+/// resistivities from 1/300 of the least to 300 times the greatest apparent resistivity, thicknesses from
+/// 1/20 of the least to 5 times the greatest spacing. An interval ends where chi-square has risen by 2.706,
+/// times chi-square over freedom if that is above 1. Where chi-square exceeds its 95 % point, the stated
+/// errors are not believed: the scatter is then estimated from the readings, with Student's t in the place
+/// of the normal distribution.
+///
+/// The number of layers is chosen by the corrected Akaike criterion with the stated errors, raised to the
+/// scatter that two layers leave where the stated ones are not believed; the simpler model wins unless it is
+/// worse by 2 (Burnham and Anderson 2002; from memory).
+///
+/// Same readings, options and seed: same answer, bit by bit on one machine.
+/// Throws DomainError if there is no reading, if a resistance or a stated error is not positive, or if an
+/// option is out of range.
 [[nodiscard]] Interpretation interpret(const std::vector<FourPoleReading>& readings,
                                        const InterpretationOptions& options = {});
 

@@ -31,9 +31,9 @@ struct FourPoleReading {
   double resistance_ohm = 0.0;            ///< V/I as shown by the tester
   double driven_depth_m = 0.0;            ///< of all four stakes; 0 if not stated
   StakeContact contact = StakeContact::bare;
-  double relative_error_ratio = 0.05;     ///< one standard deviation of the reading, of its value
-  std::string traverse;                   ///< name of the line; empty if there is one only
-  int sheet_line = 0;                     ///< where it stands in the field sheet; 0 if it came otherwise
+  double relative_error_ratio = 0.05;  ///< one standard deviation of the reading, of its value
+  std::string traverse;                ///< name of the line; empty if there is one only
+  int sheet_line = 0;                  ///< where it stands in the field sheet; 0 if it came otherwise
 };
 
 /// Wenner reading of spacing a.

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <string_view>
-
 #include <ohmroot/earth/layers.hpp>
 #include <ohmroot/sounding/reading.hpp>
+
+#include <string_view>
 
 namespace ohmroot::sounding {
 

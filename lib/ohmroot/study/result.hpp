@@ -1,10 +1,6 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <optional>
-#include <string>
-#include <vector>
-
 #include <ohmroot/core/diagnostic.hpp>
 #include <ohmroot/core/estimate.hpp>
 #include <ohmroot/electrode/formula.hpp>
@@ -13,6 +9,11 @@
 #include <ohmroot/sounding/interpretation.hpp>
 #include <ohmroot/study/site.hpp>
 #include <ohmroot/supply/open_pen.hpp>
+#include <ohmroot/supply/requirement.hpp>
+
+#include <optional>
+#include <string>
+#include <vector>
 
 namespace ohmroot::study {
 
@@ -22,11 +23,11 @@ enum class Verdict { feasible, not_feasible, undecided };
 /// How much the soil data can carry.
 enum class Evidence {
   none,
-  soil_word,        ///< always 'cannot be decided'
-  one_rod,          ///< 'not feasible' for any; 'feasible' for that rod only
-  short_sounding,   ///< too short for the electrode: 'not feasible' only
-  full_sounding,    ///< all three verdicts
-  stated_layers,    ///< all three verdicts, on the word of whoever stated them
+  soil_word,       ///< always 'cannot be decided'
+  one_rod,         ///< 'not feasible' for any; 'feasible' for that rod only
+  short_sounding,  ///< too short for the electrode: 'not feasible' only
+  full_sounding,   ///< all three verdicts
+  stated_layers,   ///< all three verdicts, on the word of whoever stated them
   measured_electrode
 };
 [[nodiscard]] std::string evidence_name(Evidence evidence);
@@ -34,10 +35,10 @@ enum class Evidence {
 /// What the soil is taken to be, as an interval that the electrode is bracketed by.
 struct SoilPicture {
   Evidence evidence = Evidence::none;
-  std::string summary;                           ///< one sentence for the client
-  double least_resistivity_ohm_m = 0.0;          ///< lower end of the least resistive layer
-  double greatest_resistivity_ohm_m = 0.0;       ///< upper end of the most resistive layer
-  bool is_greatest_resolved = true;              ///< false: the data set no upper end
+  std::string summary;                      ///< one sentence for the client
+  double least_resistivity_ohm_m = 0.0;     ///< lower end of the least resistive layer
+  double greatest_resistivity_ohm_m = 0.0;  ///< upper end of the most resistive layer
+  bool is_greatest_resolved = true;         ///< false: the data set no upper end
   bool is_least_resolved = true;
   std::optional<sounding::Interpretation> interpretation;
   std::vector<sounding::FourPoleReading> readings;
@@ -52,19 +53,19 @@ struct CandidateResult {
   std::string name;
   std::string description;
   std::vector<electrode::FormulaResult> formulas;  ///< the default one first
-  Estimate electrode_ohm;        ///< electrode alone, as at the month of measurement
-  Estimate to_earth_ohm;         ///< worst season, earthing conductor and relied-on paths included
+  Estimate electrode_ohm;                          ///< electrode alone, as at the month of measurement
+  Estimate to_earth_ohm;  ///< worst season, earthing conductor and relied-on paths included
   bool is_greatest_resolved = true;
   double least_conductance_share_ratio = 1.0;  ///< share of the current that the electrode itself carries
   Evidence evidence = Evidence::none;
   Verdict verdict = Verdict::undecided;
   std::string why;
-  std::optional<supply::OpenPenState> state_at_value;   ///< constant impedance, highest voltage, greatest load
+  std::optional<supply::OpenPenState> state_at_value;  ///< constant impedance, highest voltage, greatest load
 };
 
 /// A straight statement about any electrode on this land.
 struct FloorResult {
-  Estimate floor_ohm;            ///< half-ellipsoid, over the soil interval
+  Estimate floor_ohm;  ///< half-ellipsoid, over the soil interval
   bool proves_infeasible = false;
   std::string why;
 };
@@ -75,19 +76,19 @@ struct SoundingCurve {
   std::vector<double> fitted_ohm_m;
 };
 struct ResistanceCurve {
-  std::string abscissa;                 ///< "rod length" [m] or "number of rods" [-]
+  std::string abscissa;  ///< "rod length" [m] or "number of rods" [-]
   bool is_count = false;
-  std::vector<double> abscissa_value;   // unit: m, or none for a count
+  std::vector<double> abscissa_value;  // unit: m, or none for a count
   std::vector<double> least_ohm;
   std::vector<double> value_ohm;
   std::vector<double> greatest_ohm;
-  double candidate_value = 0.0;         // unit: as abscissa_value
+  double candidate_value = 0.0;  // unit: as abscissa_value
 };
 struct VoltageCurve {
-  std::vector<double> current_a;        ///< scaled load, at nominal voltage, summed over the governing phase
+  std::vector<double> current_a;  ///< scaled load, at nominal voltage, summed over the governing phase
   std::vector<double> without_electrode_v;
-  std::vector<double> least_v;          ///< candidate at its least resistance
-  std::vector<double> greatest_v;       ///< candidate at its greatest
+  std::vector<double> least_v;     ///< candidate at its least resistance
+  std::vector<double> greatest_v;  ///< candidate at its greatest
   double operating_current_a = 0.0;
   std::string load_description;
 };
@@ -96,7 +97,7 @@ struct StudyResult {
   Site site;
   SoilPicture soil;
   std::vector<supply::Requirement> requirements;
-  supply::RequirementSpan requirement_span;   ///< points into requirements
+  supply::RequirementSpan requirement_span;  ///< points into requirements
   std::optional<supply::OpenPenState> state_without_electrode;
   std::vector<CandidateResult> candidates;
   std::optional<std::size_t> governing_candidate;  ///< the one the verdict speaks of
@@ -108,9 +109,9 @@ struct StudyResult {
   std::optional<VoltageCurve> voltage_curve;
 
   Verdict verdict = Verdict::undecided;
-  std::string headline;                 ///< the verdict in words that a client understands
-  std::string rests_on;                 ///< the number it rests on, limit and margin
-  std::vector<std::string> holds_for;   ///< break, load model, edition
+  std::string headline;                ///< the verdict in words that a client understands
+  std::string rests_on;                ///< the number it rests on, limit and margin
+  std::vector<std::string> holds_for;  ///< break, load model, edition
   std::vector<std::string> assumptions;
   std::vector<std::string> voided_by;   ///< standing conditions
   std::vector<std::string> next_steps;  ///< cheapest measurement that would decide
@@ -118,7 +119,7 @@ struct StudyResult {
   std::vector<Diagnostic> warnings;
 
   StudyResult() = default;
-  StudyResult(const StudyResult&) = delete;             // requirement_span points into requirements
+  StudyResult(const StudyResult&) = delete;  // requirement_span points into requirements
   StudyResult& operator=(const StudyResult&) = delete;
   StudyResult(StudyResult&&) = default;
   StudyResult& operator=(StudyResult&&) = default;

@@ -1,15 +1,17 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <optional>
-#include <string>
-#include <variant>
-#include <vector>
-
 #include <ohmroot/earth/layers.hpp>
 #include <ohmroot/electrode/shape.hpp>
 #include <ohmroot/sounding/field_sheet.hpp>
 #include <ohmroot/supply/open_pen.hpp>
+#include <ohmroot/supply/requirement.hpp>
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
 
 namespace ohmroot::study {
 
@@ -22,8 +24,8 @@ struct FactorInterval {
 
 /// Readings files, already read; the soil is fitted to them.
 struct SoilFromReadings {
-  std::vector<std::string> file;                 ///< as named in the site file
-  std::vector<sounding::FieldSheet> sheet;       ///< one per file
+  std::vector<std::string> file;            ///< as named in the site file
+  std::vector<sounding::FieldSheet> sheet;  ///< one per file
 };
 
 /// Layers stated by the user, each resistivity as an interval.
@@ -90,7 +92,7 @@ struct Candidate {
 struct Site {
   std::string reference;
   std::string title;
-  bool is_invented = false;        ///< demo data: the report says so on every page
+  bool is_invented = false;  ///< demo data: the report says so on every page
   std::string jurisdiction = "GB";
   std::string edition;
   std::optional<SoilSource> soil;
@@ -99,7 +101,7 @@ struct Site {
   supply::Supply supply;
   std::vector<supply::Load> loads;
   std::string month_of_measurement;
-  std::optional<FactorInterval> season;   ///< absent: at most 'cannot be decided'
+  std::optional<FactorInterval> season;  ///< absent: at most 'cannot be decided'
   std::vector<OtherEarthPath> other_paths;
   double earthing_conductor_ohm = 0.0;
   double limit_v = 70.0;

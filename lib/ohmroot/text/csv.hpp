@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/core/diagnostic.hpp>
+
 #include <string>
 #include <string_view>
 #include <vector>
-
-#include <ohmroot/core/diagnostic.hpp>
 
 namespace ohmroot::text {
 
@@ -23,10 +23,10 @@ struct Row {
 /// A sheet as it comes from a field instrument or a spreadsheet, cut into rows and cells without any
 /// meaning yet.
 struct Sheet {
-  char separator = ',';          ///< ',' ';' tab or '|', as found
+  char separator = ',';            ///< ',' ';' tab or '|', as found
   bool has_decimal_comma = false;  ///< only ever true if the separator is not ','
-  std::string encoding;          ///< "UTF-8" or "Windows-1252", as found
-  std::vector<Row> rows;         ///< blank rows and comment rows (first cell starts with '#') left out
+  std::string encoding;            ///< "UTF-8" or "Windows-1252", as found
+  std::vector<Row> rows;           ///< blank rows and comment rows (first cell starts with '#') left out
 };
 
 /// Cuts a text into a sheet. Strips a byte-order mark; reads UTF-8 strictly, otherwise Windows-1252 with a
@@ -38,9 +38,9 @@ struct Sheet {
 /// What a cell holds once read as a number.
 struct CellNumber {
   enum class Kind { number, empty, over_range, not_a_number } kind = Kind::empty;
-  double value = 0.0;       // unit: as the column header says; for over_range the stated bound, or 0
-  std::string unit;         ///< unit written in the cell itself ("12.4 ohm", "1.2k"), or empty
-  std::string problem;      ///< for not_a_number
+  double value = 0.0;   // unit: as the column header says; for over_range the stated bound, or 0
+  std::string unit;     ///< unit written in the cell itself ("12.4 ohm", "1.2k"), or empty
+  std::string problem;  ///< for not_a_number
 };
 
 /// Reads "12.4", "1,24" (decimal comma sheets), "1.2k", "12.4 Ω", "1.2E+01", ">1999" and "OL" (over range),

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/text/value.hpp>
+
 #include <optional>
 #include <string>
 #include <string_view>
-
-#include <ohmroot/text/value.hpp>
 
 namespace ohmroot::text {
 

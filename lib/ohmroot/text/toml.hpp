@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/text/value.hpp>
+
 #include <optional>
 #include <string_view>
-
-#include <ohmroot/text/value.hpp>
 
 namespace ohmroot::text {
 

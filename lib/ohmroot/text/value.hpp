@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/core/diagnostic.hpp>
+
 #include <cstdint>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <variant>
 #include <vector>
-
-#include <ohmroot/core/diagnostic.hpp>
 
 namespace ohmroot::text {
 
@@ -42,6 +42,7 @@ public:
   [[nodiscard]] bool is_object() const noexcept { return std::holds_alternative<Object>(data_); }
   [[nodiscard]] bool is_array() const noexcept { return std::holds_alternative<Array>(data_); }
   [[nodiscard]] bool is_text() const noexcept { return std::holds_alternative<std::string>(data_); }
+  [[nodiscard]] bool is_boolean() const noexcept { return std::holds_alternative<bool>(data_); }
   [[nodiscard]] bool is_number() const noexcept {
     return std::holds_alternative<double>(data_) || std::holds_alternative<std::int64_t>(data_);
   }
@@ -55,7 +56,7 @@ public:
   [[nodiscard]] double number() const;  // unit: as the key says
   [[nodiscard]] bool boolean() const;
 
-  /// The member of an object, or nullptr.
+  /// The member of an object, or nullptr (also if this is no object).
   [[nodiscard]] const Value* find(std::string_view key) const;
   /// Sets a member of an object (a null value becomes an object first); keeps the order of first setting.
   Value& set(std::string_view key, Value value);
@@ -63,12 +64,17 @@ public:
   [[nodiscard]] Position at() const noexcept { return at_; }
   void put_at(Position at) noexcept { at_ = at; }
 
+  /// Where the key that names this value stands; 0:0 for a list's element, a root or a node made by code.
+  [[nodiscard]] Position key_at() const noexcept { return key_at_; }
+  void put_key_at(Position at) noexcept { key_at_ = at; }
+
   /// "a table", "a text", "a number"...: for messages.
   [[nodiscard]] std::string_view kind_name() const;
 
 private:
   Data data_ = nullptr;
   Position at_;
+  Position key_at_;
 };
 
 }  // namespace ohmroot::text

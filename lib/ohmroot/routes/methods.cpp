@@ -1,0 +1,274 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/core/quantity.hpp>
+#include <ohmroot/routes/methods.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <utility>
+
+namespace ohmroot::routes {
+
+namespace {
+
+using supply::Requirement;
+using supply::RequirementOutcome;
+
+constexpr const char* second_hand = "quoted second-hand, not checked against the licensed text";
+constexpr const char* withdrawal_dispute = "this method is withdrawn in some later edition, and the sources "
+                                           "disagree which: one says A2:2022, another "
+                                           "A4:2026";
+
+struct Letters {
+  const char* roman;
+  const char* latin;
+};
+std::string clause_letters(const Letters& letters) {
+  return fmt::format("722.411.4.1 ({}) in the lettering of A1:2020, ({}) in the later one", letters.roman,
+                     letters.latin);
+}
+
+enum class Standing { stands, disputed, withdrawn };
+Standing standing_of_three_phase_method(const std::string& edition) {
+  const auto names = [&edition](const char* amendment) {
+    return edition.find(amendment) != std::string::npos;
+  };
+  if (names("A4")) return Standing::withdrawn;
+  if (names("A2") || names("A3") || edition.empty()) return Standing::disputed;
+  return Standing::stands;
+}
+
+std::string need_in_words(const Requirement& requirement) {
+  if (requirement.outcome == RequirementOutcome::none_suffices) {
+    return fmt::format("under {} no electrode keeps it", requirement.name);
+  }
+  return fmt::format("under {} it would take an electrode of at most {} ohm", requirement.name,
+                     format_number(requirement.resistance_ohm, 3));
+}
+
+/// Whether the load alone holds the star point. The rules' expression is no state of the circuit and is left out.
+Judgement load_alone(const MethodFacts& facts) {
+  const std::string next_step =
+      "log the current and power factor of every phase, one minute apart or closer, for at least a week with "
+      "its nights: the lowest base load with the charge point on decides, not the highest demand";
+  const auto worst_first = [](const Requirement& a, const Requirement& b) {
+    return a.resistance_ohm < b.resistance_ohm;
+  };
+  std::vector<Requirement> undercut;
+  std::vector<Requirement> undecided;
+  int held_count = 0;
+  for (const Requirement& requirement : facts.requirements) {
+    if (requirement.is_rules_expression) continue;
+    if (requirement.outcome == RequirementOutcome::none_needed)
+      ++held_count;
+    else
+      (requirement.outcome == RequirementOutcome::not_covered ? undecided : undercut).push_back(requirement);
+  }
+  const std::string limit = fmt::format("{:.4g} V", facts.limit_v);
+  if (!undercut.empty()) {
+    const Requirement& worst = *std::min_element(undercut.begin(), undercut.end(), worst_first);
+    return {Support::contradicts,
+            fmt::format("the loads as stated do not hold the MET within {} by themselves: {}", limit,
+                        need_in_words(worst)),
+            next_step};
+  }
+  if (!undecided.empty()) {
+    return {Support::does_not_tell,
+            fmt::format("under {} it is not decided here: {}", undecided.front().name, undecided.front().why),
+            next_step};
+  }
+  if (held_count == 0) return {Support::does_not_tell, "the loads are not known", next_step};
+  return {
+      Support::supports,
+      fmt::format("the loads as stated hold the MET within {} without an electrode, under every load model "
+                  "that applies",
+                  limit),
+      "keep the log that proves the least load, and have the installation's other loads stay as they are"};
+}
+
+MethodRecord three_phase_load(const MethodFacts& facts) {
+  MethodRecord record{Method::three_phase_load,
+                      "Three-phase installation whose other loads hold the star point",
+                      clause_letters({"i", "a"}),
+                      Support::does_not_tell,
+                      {},
+                      {},
+                      second_hand};
+  record.letters += std::string("; ") + withdrawal_dispute;
+  if (facts.phase_count == 1) {
+    record.support = Support::contradicts;
+    record.finding = "the supply has one phase, and this method is for a three-phase installation";
+    record.next_step = "none: it falls away";
+    return record;
+  }
+  Judgement judgement = load_alone(facts);
+  const Standing standing = standing_of_three_phase_method(facts.edition);
+  if (standing == Standing::withdrawn) {
+    record.support = Support::contradicts;
+    record.finding =
+        fmt::format("by both accounts the method is withdrawn in the edition designed to ({}); {}",
+                    facts.edition, judgement.finding);
+    record.next_step = "check the licensed text of the edition that the design date falls under";
+    return record;
+  }
+  record.support = judgement.support;
+  record.finding = std::move(judgement.finding);
+  record.next_step = std::move(judgement.next_step);
+  if (standing == Standing::disputed && record.support == Support::supports) {
+    record.support = Support::does_not_tell;
+    record.finding += "; whether the method still stands is open, since ";
+    record.finding += withdrawal_dispute;
+    record.next_step = "state the edition designed to, and check its licensed text for this method";
+  }
+  return record;
+}
+
+MethodRecord supplementary_electrode(const MethodFacts& facts) {
+  MethodRecord record{Method::supplementary_electrode,
+                      "Electrode at the MET that keeps it within the limit; the installation stays on PME",
+                      clause_letters({"ii", "b"}),
+                      facts.electrode.support,
+                      facts.electrode.finding,
+                      facts.electrode.next_step,
+                      second_hand};
+  if (record.finding.empty()) record.finding = "no electrode has been judged yet";
+  if (record.next_step.empty()) record.next_step = "measure the soil, or the electrode if there is one";
+  return record;
+}
+
+MethodRecord probe_device(const MethodFacts& facts) {
+  return {
+      Method::probe_device,
+      "Device that measures the MET against true earth with its own probe, and disconnects",
+      clause_letters({"iii", "c"}),
+      Support::does_not_tell,
+      fmt::format("it acts above {:.4g} V whatever the load and the electrode are, so none of these data "
+                  "speak against it; it needs ground for a probe, and nothing here tells of that",
+                  facts.limit_v),
+      "find a place for the probe clear of metal on the PME earth (2 m is common practice, no source), and "
+      "ask the maker what probe resistance the device bears: a high one makes it read low",
+      std::string(second_hand) + "; the figures for the probe are common practice without a source"};
+}
+
+std::string blind_case_in_words(const supply::BlindCase& blind, double limit_v) {
+  const int phase = blind.watched_phases.front();
+  return fmt::format("with {:.4g} V at the source and {:.4g} / {:.4g} / {:.4g} A on the phases, which lies "
+                     "within the stated "
+                     "loads, the MET would stand at {:.4g} V (limit {:.4g} V) while the device on L{} reads "
+                     "{:.4g} V, inside "
+                     "the window of 207 to 253 V",
+                     blind.source_v, blind.phase_current_a[0], blind.phase_current_a[1],
+                     blind.phase_current_a[2], blind.met_v, limit_v, phase,
+                     blind.line_to_neutral_v[static_cast<std::size_t>(phase - 1)]);
+}
+
+MethodRecord line_to_neutral_device(const MethodFacts& facts) {
+  MethodRecord record{
+      Method::line_to_neutral_device,
+      "Device that watches the line-to-neutral voltage, and disconnects outside its window",
+      clause_letters({"iv", "d"}),
+      Support::does_not_tell,
+      {},
+      {},
+      std::string(second_hand) +
+          "; A1:2020 kept it to single-phase installations, a limit said to be dropped later"};
+  if (facts.blind_case) {
+    record.support = Support::contradicts;
+    record.finding = blind_case_in_words(*facts.blind_case, facts.limit_v);
+    record.next_step = "a device that measures against true earth, or one that watches all three phases";
+  } else if (!facts.is_blind_case_sought) {
+    record.finding = "not looked into: the loads are not known";
+    record.next_step = "state the loads on each phase";
+  } else {
+    if (facts.phase_count == 1) record.support = Support::supports;
+    record.finding = fmt::format(
+        "for no load tried within the stated intervals would the MET pass {:.4g} V while the phase watched "
+        "stays inside the window of 207 to 253 V; it also misses a MET that is raised from the "
+        "distributor's side",
+        facts.limit_v);
+    record.next_step = "check that the edition designed to admits it for this number of phases";
+  }
+  return record;
+}
+
+MethodRecord equivalent_device() {
+  return {Method::equivalent_device,
+          "Another device that is no less safe, such as one inside the charging equipment",
+          clause_letters({"v", "e"}),
+          Support::does_not_tell,
+          "it rests on the maker's evidence, which no measurement on site replaces",
+          "ask the maker which edition and product standard the device is declared to, and how it senses an "
+          "open PEN",
+          second_hand};
+}
+
+MethodRecord separated_circuit() {
+  return {Method::separated_circuit,
+          "Electrical separation: a fixed isolating transformer for one charge point",
+          "722.413.1.2",
+          Support::does_not_tell,
+          "it does not depend on soil, electrode or the balance of the loads; none of these data bear on it",
+          "ask for price, losses and room of a transformer of the charge point's rating",
+          second_hand};
+}
+
+MethodRecord tt_island(const MethodFacts& facts) {
+  MethodRecord record{Method::tt_island,
+                      "TT earthing for the charge point, or for the whole installation",
+                      "411.5, with a note to 722.411.4.1 that separation may not be had",
+                      facts.tt_resistance.support,
+                      facts.tt_resistance.finding,
+                      {},
+                      second_hand};
+  if (record.finding.empty()) record.finding = "no resistance to earth is known yet";
+  if (record.support == Support::contradicts) {
+    record.next_step = facts.tt_resistance.next_step;
+    return record;
+  }
+  // A resistance that serves is half of it: metal on the PME earth within reach or nearby in the ground
+  // carries the raised voltage to the TT side.
+  record.support = Support::does_not_tell;
+  if (facts.tt_separation_m) {
+    record.finding += fmt::format(
+        "; separation in the ground from metal on the PME earth: {:.3g} m, against 2 to 3.6 m asked for by "
+        "different distributors (common practice, no single table)",
+        *facts.tt_separation_m);
+    record.next_step =
+        "have the distributor confirm the separation, and check that nobody can touch both earths";
+  } else {
+    record.finding += "; the separation from metal on the PME earth is not known, above ground or below";
+    record.next_step = "measure the distance to every pipe, sheath and fence on the PME earth, and ask the "
+                       "distributor what it asks for";
+  }
+  record.finding +=
+      "; TT leaves appliances exposed to the over-voltage of an open PEN on the part that stays "
+      "on PME";
+  return record;
+}
+
+}  // namespace
+
+std::string_view support_name(Support support) {
+  switch (support) {
+  case Support::supports:
+    return "supports";
+  case Support::contradicts:
+    return "contradicts";
+  case Support::does_not_tell:
+    return "does not tell";
+  }
+  throw InternalError("support_name: a support without a name");
+}
+
+std::vector<MethodRecord> method_records(const MethodFacts& facts) {
+  if (facts.phase_count != 1 && facts.phase_count != 3) {
+    throw DomainError("facts.phase_count", facts.phase_count, "", "1 or 3");
+  }
+  return {three_phase_load(facts), supplementary_electrode(facts),
+          probe_device(facts),     line_to_neutral_device(facts),
+          equivalent_device(),     separated_circuit(),
+          tt_island(facts)};
+}
+
+}  // namespace ohmroot::routes

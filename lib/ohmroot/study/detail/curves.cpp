@@ -1,0 +1,216 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/sounding/reduction.hpp>
+#include <ohmroot/study/assess.hpp>
+#include <ohmroot/study/detail/curves.hpp>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numeric>
+
+namespace ohmroot::study::detail {
+namespace {
+
+std::optional<SoundingCurve> sounding_curve(const SoilPicture& soil) {
+  if (!soil.interpretation || soil.readings.empty()) return std::nullopt;
+  double narrowest_m = sounding::plotted_spacing_m(soil.readings.front());
+  double widest_m = narrowest_m;
+  for (const auto& reading : soil.readings) {
+    narrowest_m = std::min(narrowest_m, sounding::plotted_spacing_m(reading));
+    widest_m = std::max(widest_m, sounding::plotted_spacing_m(reading));
+  }
+  const earth::LayeredSoil fitted = soil.interpretation->chosen().soil();
+  SoundingCurve curve;
+  constexpr int point_count = 61;
+  const double from = std::log(narrowest_m / 2);
+  const double to = std::log(widest_m * 2);
+  for (int i = 0; i < point_count; ++i) {
+    const double spacing_m = std::exp(from + (to - from) * i / (point_count - 1));
+    // The curve is drawn for the array of the first reading, its MN in the same proportion.
+    sounding::FourPoleReading reading = soil.readings.front();
+    const double stretch_ratio = spacing_m / sounding::plotted_spacing_m(reading);
+    reading.half_current_spacing_m *= stretch_ratio;
+    reading.half_potential_spacing_m *= stretch_ratio;
+    curve.spacing_m.push_back(spacing_m);
+    curve.fitted_ohm_m.push_back(sounding::modelled_apparent_resistivity_ohm_m(fitted, reading));
+  }
+  return curve;
+}
+
+/// The governing candidate with one dimension varied: what a longer rod or one more rod would buy.
+struct Variation {
+  std::string abscissa;
+  bool is_count = false;
+  double own_value = 0.0;
+  std::vector<double> values;
+  electrode::Shape (*with)(const electrode::Shape&, double value) = nullptr;
+};
+
+std::vector<double> lengths_up_to(double greatest_m) {
+  std::vector<double> values;
+  for (int i = 1; i <= 40; ++i)
+    values.push_back(greatest_m * i / 40);
+  return values;
+}
+
+std::vector<double> counts(int from, int to) {
+  std::vector<double> values(static_cast<std::size_t>(to - from + 1));
+  std::iota(values.begin(), values.end(), from);
+  return values;
+}
+
+struct Varied {
+  const Site& site;
+
+  [[nodiscard]] double reach_m(double own_m) const {
+    return std::max(2 * own_m, site.land ? site.land->drivable_depth_m : 0.0);
+  }
+
+  Variation operator()(const electrode::Rod& rod) const {
+    return {"rod length", false, rod.length_m, lengths_up_to(reach_m(rod.length_m)),
+            [](const electrode::Shape& shape, double value) -> electrode::Shape {
+              auto varied = std::get<electrode::Rod>(shape);
+              varied.length_m = value;
+              return varied;
+            }};
+  }
+  Variation operator()(const electrode::RodLine& line) const {
+    return {"number of rods in line", true, static_cast<double>(line.rod_count),
+            counts(2, std::max(12, 2 * line.rod_count)),
+            [](const electrode::Shape& shape, double value) -> electrode::Shape {
+              auto varied = std::get<electrode::RodLine>(shape);
+              varied.rod_count = static_cast<int>(value);
+              return varied;
+            }};
+  }
+  Variation operator()(const electrode::RodSquare& square) const {
+    return {"rods on each side of the square", true, static_cast<double>(square.rods_per_side),
+            counts(2, std::max(8, 2 * square.rods_per_side)),
+            [](const electrode::Shape& shape, double value) -> electrode::Shape {
+              auto varied = std::get<electrode::RodSquare>(shape);
+              varied.rods_per_side = static_cast<int>(value);
+              return varied;
+            }};
+  }
+  Variation operator()(const electrode::RodTriangle& triangle) const {
+    return {"length of each of three rods", false, triangle.rod.length_m,
+            lengths_up_to(reach_m(triangle.rod.length_m)),
+            [](const electrode::Shape& shape, double value) -> electrode::Shape {
+              auto varied = std::get<electrode::RodTriangle>(shape);
+              varied.rod.length_m = value;
+              return varied;
+            }};
+  }
+  Variation operator()(const electrode::Tape& tape) const {
+    return {"length of tape", false, tape.length_m, lengths_up_to(2 * tape.length_m),
+            [](const electrode::Shape& shape, double value) -> electrode::Shape {
+              auto varied = std::get<electrode::Tape>(shape);
+              varied.length_m = value;
+              return varied;
+            }};
+  }
+  Variation operator()(const electrode::RoundConductor& conductor) const {
+    return {"length of conductor", false, conductor.length_m, lengths_up_to(2 * conductor.length_m),
+            [](const electrode::Shape& shape, double value) -> electrode::Shape {
+              auto varied = std::get<electrode::RoundConductor>(shape);
+              varied.length_m = value;
+              return varied;
+            }};
+  }
+  Variation operator()(const electrode::Ring& ring) const {
+    return {"diameter of the ring", false, ring.ring_diameter_m, lengths_up_to(2 * ring.ring_diameter_m),
+            [](const electrode::Shape& shape, double value) -> electrode::Shape {
+              auto varied = std::get<electrode::Ring>(shape);
+              varied.ring_diameter_m = value;
+              return varied;
+            }};
+  }
+};
+
+std::optional<ResistanceCurve> resistance_curve(const StudyResult& result) {
+  if (!result.governing_candidate || !result.site.soil) return std::nullopt;
+  const std::string& name = result.candidates[*result.governing_candidate].name;
+  const auto found = std::find_if(result.site.candidates.begin(), result.site.candidates.end(),
+                                  [&](const Candidate& candidate) { return candidate.name == name; });
+  if (found == result.site.candidates.end()) return std::nullopt;  // a measured electrode has no dimensions
+  const Variation variation = std::visit(Varied{result.site}, found->shape);
+  ResistanceCurve curve;
+  curve.abscissa = variation.abscissa;
+  curve.is_count = variation.is_count;
+  curve.candidate_value = variation.own_value;
+  for (const double value : variation.values) {
+    const electrode::Shape shape = variation.with(found->shape, value);
+    try {
+      const CandidateResult varied = candidate_resistance(result.site, result.soil, {name, shape});
+      // Outside its range a formula says nothing that a curve should show.
+      if (!varied.formulas.front().is_inside_valid_box || !std::isfinite(varied.to_earth_ohm.greatest))
+        continue;
+      curve.abscissa_value.push_back(value);
+      curve.least_ohm.push_back(varied.to_earth_ohm.least);
+      curve.value_ohm.push_back(varied.to_earth_ohm.value);
+      curve.greatest_ohm.push_back(varied.to_earth_ohm.greatest);
+    } catch (const DomainError&) {
+      continue;  // the shape itself is impossible there (a rod shorter than its diameter)
+    }
+  }
+  if (curve.abscissa_value.size() < 2) return std::nullopt;
+  return curve;
+}
+
+double met_voltage_v(const Site& site, double load_ratio, std::optional<double> resistance_ohm) {
+  supply::OpenPenCircuit circuit;
+  circuit.source_v = site.supply.highest_v;
+  circuit.nominal_v = site.supply.nominal_v;
+  circuit.is_sequence_reversed = site.supply.is_sequence_reversed;
+  circuit.source_earth_ohm = site.supply.source_earth_ohm;
+  if (resistance_ohm) circuit.earth_path_ohm = {*resistance_ohm};
+  for (const supply::Load& load : site.loads) {
+    supply::DefiniteLoad definite;
+    definite.phase = load.phase;
+    definite.current_a = load.greatest_current_a * load_ratio;
+    definite.power_factor_ratio = load.power_factor_ratio;
+    definite.is_leading = load.is_leading;
+    circuit.loads.push_back(definite);
+  }
+  return std::abs(supply::open_pen_state(circuit).met_v);
+}
+
+std::optional<VoltageCurve> voltage_curve(const StudyResult& result) {
+  const Site& site = result.site;
+  std::array<double, 3> phase_current_a{};
+  for (const supply::Load& load : site.loads) {
+    phase_current_a.at(static_cast<std::size_t>(load.phase - 1)) += load.greatest_current_a;
+  }
+  VoltageCurve curve;
+  curve.operating_current_a = *std::max_element(phase_current_a.begin(), phase_current_a.end());
+  curve.load_description =
+      "all loads scaled together, constant impedance, " +
+      std::string(site.supply.phase_count == 3 ? "current of the most loaded phase" : "total current");
+  std::optional<double> least_ohm;
+  std::optional<double> greatest_ohm;
+  if (result.governing_candidate) {
+    const Estimate& to_earth = result.candidates[*result.governing_candidate].to_earth_ohm;
+    least_ohm = to_earth.least;
+    if (std::isfinite(to_earth.greatest)) greatest_ohm = to_earth.greatest;
+  }
+  constexpr int point_count = 60;
+  for (int i = 1; i <= point_count; ++i) {
+    const double load_ratio = 1.25 * i / point_count;
+    curve.current_a.push_back(curve.operating_current_a * load_ratio);
+    curve.without_electrode_v.push_back(met_voltage_v(site, load_ratio, std::nullopt));
+    if (least_ohm) curve.least_v.push_back(met_voltage_v(site, load_ratio, least_ohm));
+    if (greatest_ohm) curve.greatest_v.push_back(met_voltage_v(site, load_ratio, greatest_ohm));
+  }
+  return curve;
+}
+
+}  // namespace
+
+void add_curves(StudyResult& result) {
+  result.sounding_curve = sounding_curve(result.soil);
+  result.resistance_curve = resistance_curve(result);
+  result.voltage_curve = voltage_curve(result);
+}
+
+}  // namespace ohmroot::study::detail

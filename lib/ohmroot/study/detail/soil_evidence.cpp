@@ -1,0 +1,185 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/core/quantity.hpp>
+#include <ohmroot/earth/soil_words.hpp>
+#include <ohmroot/electrode/formula.hpp>
+#include <ohmroot/sounding/reduction.hpp>
+#include <ohmroot/study/detail/soil_evidence.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace ohmroot::study::detail {
+namespace {
+
+constexpr double normal_95 = 1.6448536269514722;    // 5 % and 95 % ends of a normal distribution
+constexpr double wenner_median_depth_ratio = 0.52;  // of a; derived, 0.51902 (also Edwards 1977, from memory)
+
+std::string ohm_metres(double value_ohm_m) {
+  return format_quantity(value_ohm_m, Dimension::resistivity);
+}
+
+/// Spacing of a Wenner array that looks as deep: AB/2 = 1.5 a. For a small MN the median depth is
+/// 0.383 AB/2 (derived), so AB/2 = 1.355 a looks as deep as a.
+double wenner_equivalent_spacing_m(const sounding::FourPoleReading& reading) {
+  return reading.array == sounding::Array::wenner ? sounding::plotted_spacing_m(reading)
+                                                  : reading.half_current_spacing_m / 1.355;
+}
+
+void set_interval_from_fit(SoilPicture& soil) {
+  const sounding::SoilFit& fit = soil.interpretation->chosen();
+  const auto& layers = fit.resistivity_ohm_m;
+  const auto least = std::min_element(layers.begin(), layers.end(),
+                                      [](const auto& a, const auto& b) { return a.least < b.least; });
+  const auto greatest = std::max_element(
+      layers.begin(), layers.end(), [](const auto& a, const auto& b) { return a.greatest < b.greatest; });
+  soil.least_resistivity_ohm_m = least->least;
+  soil.greatest_resistivity_ohm_m = greatest->greatest;
+  soil.is_least_resolved =
+      std::all_of(layers.begin(), layers.end(), [](const auto& l) { return l.is_least_resolved; });
+  soil.is_greatest_resolved =
+      std::all_of(layers.begin(), layers.end(), [](const auto& l) { return l.is_greatest_resolved; });
+}
+
+std::string fit_sentence(const sounding::SoilFit& fit) {
+  std::string text;
+  for (std::size_t i = 0; i < fit.resistivity_ohm_m.size(); ++i) {
+    if (i > 0) text += ", over ";
+    text += ohm_metres(fit.resistivity_ohm_m[i].value);
+    if (i < fit.thickness_m.size()) {
+      text += fmt::format(" for {}", format_quantity(fit.thickness_m[i].value, Dimension::length));
+    }
+  }
+  return text;
+}
+
+SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
+                          sounding::StakeDepthRule depth_rule) {
+  SoilPicture soil;
+  for (std::size_t i = 0; i < source.sheet.size(); ++i) {
+    const sounding::FieldSheet& sheet = source.sheet[i];
+    soil.readings.insert(soil.readings.end(), sheet.readings.begin(), sheet.readings.end());
+    soil.skipped.insert(soil.skipped.end(), sheet.skipped.begin(), sheet.skipped.end());
+    soil.data_row_count += sheet.data_row_count;
+    for (const std::string& note : sheet.notes)
+      soil.notes.push_back(source.file[i] + ": " + note);
+  }
+  if (soil.readings.empty()) throw DomainError("site.soil.readings", "empty", "at least one reading");
+  for (const auto& reading : soil.readings) {
+    soil.apparent_resistivity_ohm_m.push_back(sounding::apparent_resistivity_ohm_m(reading, depth_rule));
+  }
+  soil.doubts = sounding::doubtful_readings(soil.readings);
+  sounding::InterpretationOptions options;
+  options.seed = site.seed;
+  options.depth_rule = depth_rule;
+  soil.interpretation = sounding::interpret(soil.readings, options);
+  soil.evidence = Evidence::full_sounding;
+  set_interval_from_fit(soil);
+  const sounding::SoilFit& fit = soil.interpretation->chosen();
+  soil.summary = fmt::format("{} readings fitted by {} layer{}: {}; misfit {} %", soil.readings.size(),
+                             fit.layer_count, fit.layer_count == 1 ? "" : "s", fit_sentence(fit),
+                             format_number(100 * fit.misfit_ratio, 2));
+  if (soil.doubts.size() * 3 > soil.readings.size()) {
+    soil.evidence = Evidence::short_sounding;
+    soil.notes.emplace_back(
+        "More than a third of the readings are doubtful: the sounding is not relied on for 'feasible'.");
+  }
+  return soil;
+}
+
+SoilPicture from_layers(const SoilFromLayers& source) {
+  if (source.layers.empty()) throw DomainError("site.soil.layers", "empty", "at least one layer");
+  SoilPicture soil;
+  soil.evidence = Evidence::stated_layers;
+  const auto [least, most] =
+      std::minmax_element(source.layers.begin(), source.layers.end(), [](const auto& a, const auto& b) {
+        return a.least_resistivity_ohm_m < b.least_resistivity_ohm_m;
+      });
+  soil.least_resistivity_ohm_m = least->least_resistivity_ohm_m;
+  soil.greatest_resistivity_ohm_m =
+      std::max_element(source.layers.begin(), source.layers.end(), [](const auto& a, const auto& b) {
+        return a.greatest_resistivity_ohm_m < b.greatest_resistivity_ohm_m;
+      })->greatest_resistivity_ohm_m;
+  soil.summary = fmt::format(
+      "{} layer{} as stated ({}), {} to {}", source.layers.size(), source.layers.size() == 1 ? "" : "s",
+      source.basis, ohm_metres(soil.least_resistivity_ohm_m), ohm_metres(soil.greatest_resistivity_ohm_m));
+  return soil;
+}
+
+SoilPicture from_rod(const SoilFromRod& source) {
+  const electrode::FormulaResult rod = electrode::default_formula(source.rod);
+  const double value_ohm_m = source.resistance_ohm / rod.geometry_factor_per_m;
+  const double spread_ratio = std::exp(normal_95 * source.relative_error_ratio);
+  SoilPicture soil;
+  soil.evidence = Evidence::one_rod;
+  soil.least_resistivity_ohm_m = value_ohm_m / spread_ratio / rod.formula->greatest_truth_ratio;
+  soil.greatest_resistivity_ohm_m = value_ohm_m * spread_ratio / rod.formula->least_truth_ratio;
+  soil.summary =
+      fmt::format("one rod of {} at {}: {} if the soil were uniform, which one rod cannot tell",
+                  format_quantity(source.rod.length_m, Dimension::length),
+                  format_quantity(source.resistance_ohm, Dimension::resistance), ohm_metres(value_ohm_m));
+  return soil;
+}
+
+SoilPicture from_word(const SoilFromWord& source) {
+  const earth::SoilWord* word = earth::find_soil_word(source.word);
+  if (word == nullptr) throw DomainError("site.soil.word", source.word, "a word of the list");
+  SoilPicture soil;
+  soil.evidence = Evidence::soil_word;
+  soil.least_resistivity_ohm_m = word->least_resistivity_ohm_m;
+  soil.greatest_resistivity_ohm_m = word->greatest_resistivity_ohm_m;
+  soil.summary = fmt::format("'{}': {} to {} in published tables ({})", word->word,
+                             ohm_metres(word->least_resistivity_ohm_m),
+                             ohm_metres(word->greatest_resistivity_ohm_m), word->source);
+  return soil;
+}
+
+}  // namespace
+
+SoilPicture picture_of(const Site& site, sounding::StakeDepthRule depth_rule) {
+  if (!site.soil) return {};
+  struct Reader {
+    const Site& site;
+    sounding::StakeDepthRule depth_rule;
+    SoilPicture operator()(const SoilFromReadings& source) const {
+      return from_readings(source, site, depth_rule);
+    }
+    SoilPicture operator()(const SoilFromLayers& source) const { return from_layers(source); }
+    SoilPicture operator()(const SoilFromRod& source) const { return from_rod(source); }
+    SoilPicture operator()(const SoilFromWord& source) const { return from_word(source); }
+  };
+  return std::visit(Reader{site, depth_rule}, *site.soil);
+}
+
+Evidence evidence_for(const SoilPicture& soil, const electrode::Shape& shape) {
+  if (soil.evidence != Evidence::full_sounding) return soil.evidence;
+  double widest_m = 0.0;
+  for (const auto& reading : soil.readings)
+    widest_m = std::max(widest_m, wenner_equivalent_spacing_m(reading));
+  const bool is_wide_enough = widest_m >= electrode::greatest_extent_m(shape) &&
+                              widest_m >= electrode::greatest_depth_m(shape) / wenner_median_depth_ratio;
+  return is_wide_enough && soil.readings.size() >= 4 ? Evidence::full_sounding : Evidence::short_sounding;
+}
+
+bool may_rule_out(Evidence evidence) {
+  return evidence == Evidence::short_sounding || may_accept(evidence);
+}
+
+bool may_accept(Evidence evidence) {
+  return evidence == Evidence::full_sounding || evidence == Evidence::stated_layers ||
+         evidence == Evidence::measured_electrode;
+}
+
+double central_least_resistivity_ohm_m(const SoilPicture& soil) {
+  if (!soil.interpretation) return std::sqrt(soil.least_resistivity_ohm_m * soil.greatest_resistivity_ohm_m);
+  return soil.interpretation->chosen().soil().least_resistivity_ohm_m();
+}
+
+double central_greatest_resistivity_ohm_m(const SoilPicture& soil) {
+  if (!soil.interpretation) return std::sqrt(soil.least_resistivity_ohm_m * soil.greatest_resistivity_ohm_m);
+  return soil.interpretation->chosen().soil().greatest_resistivity_ohm_m();
+}
+
+}  // namespace ohmroot::study::detail

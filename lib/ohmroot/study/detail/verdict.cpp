@@ -1,0 +1,417 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/quantity.hpp>
+#include <ohmroot/study/detail/soil_evidence.hpp>
+#include <ohmroot/study/detail/verdict.hpp>
+#include <ohmroot/study/rules.hpp>
+#include <ohmroot/study/site_file.hpp>
+#include <ohmroot/supply/blind_case.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace ohmroot::study::detail {
+namespace {
+
+constexpr double unlimited = std::numeric_limits<double>::infinity();
+
+/// Above it an electrode may be unstable, and the annex of the rules caps a larger computed limit at it
+/// (BS 7671 Annex A722, note; quoted second-hand).
+constexpr double stability_cap_ohm = 200.0;
+
+/// Readings that were skipped may be the ones that matter: above this share nothing is decided.
+constexpr double tolerated_skipped_ratio = 0.01;
+
+std::string ohms(double value_ohm) {
+  return std::isinf(value_ohm) ? "no upper end" : format_quantity(value_ohm, Dimension::resistance);
+}
+
+double limit_value_ohm(const supply::Requirement& requirement) {
+  switch (requirement.outcome) {
+  case supply::RequirementOutcome::none_needed:
+    return unlimited;
+  case supply::RequirementOutcome::none_suffices:
+    return 0.0;
+  case supply::RequirementOutcome::limited:
+  case supply::RequirementOutcome::not_covered:
+    break;
+  }
+  return requirement.resistance_ohm;
+}
+
+void cap_by_break(const Site& site, Caps& caps) {
+  switch (site.break_position) {
+  case BreakPosition::own_service:
+    return;
+  case BreakPosition::unstated:
+    caps.on_feasible.push_back(
+        {"the position of the break is not stated, and a break further up the street adds other "
+         "people's current",
+         "Ask the distributor how the service is fed, then state the break and its reason in [break]."});
+    return;
+  case BreakPosition::shared_service:
+  case BreakPosition::distribution_main:
+    caps.on_any.push_back(
+        {fmt::format("the verdict is asked for a break in the {}, where other customers' current "
+                     "flows too; their loads are not known here",
+                     break_position_word(site.break_position)),
+         "Ask the distributor for the number of customers beyond the break and their loads."});
+    return;
+  }
+}
+
+void cap_by_load(const Site& site, const std::vector<supply::Requirement>& requirements, Caps& caps) {
+  const bool is_three_phase = site.supply.phase_count == 3;
+  const bool all_impedance = std::all_of(site.loads.begin(), site.loads.end(), [](const supply::Load& load) {
+    return load.stated_model == supply::LoadModel::constant_impedance && !load.model_basis.empty();
+  });
+  if (is_three_phase && !all_impedance) {
+    caps.on_feasible.push_back(
+        {"on three phases 'feasible' is given only where every load is stated as constant "
+         "impedance with its basis; constant current and constant power are not yet solved there",
+         "State the model of each load with its basis, if it is resistive."});
+  }
+  if (!is_three_phase && supply::span_of(requirements).has_uncovered) {
+    caps.on_feasible.push_back(
+        {"one of the load models could not be computed", "See the table of requirements."});
+  }
+}
+
+void cap_by_skipped_rows(const Site& site, Caps& caps) {
+  if (!site.soil) return;
+  const auto* readings = std::get_if<SoilFromReadings>(&*site.soil);
+  if (readings == nullptr) return;
+  std::size_t skipped = 0;
+  int rows = 0;
+  for (const auto& sheet : readings->sheet) {
+    skipped += sheet.skipped.size();
+    rows += sheet.data_row_count;
+  }
+  if (rows > 0 && static_cast<double>(skipped) > tolerated_skipped_ratio * rows) {
+    caps.on_any.push_back(
+        {fmt::format("{} of {} rows of the field sheet gave no reading", skipped, rows),
+         "Repeat the missing readings, or strike the rows from the sheet with the reason in a comment."});
+  }
+}
+
+/// What stands between the computed numbers and 'feasible' for this one candidate.
+std::vector<Cap> caps_of_candidate(const CandidateResult& candidate) {
+  std::vector<Cap> caps;
+  if (!may_accept(candidate.evidence)) {
+    caps.push_back(
+        {fmt::format("the soil is known only by {}", evidence_name(candidate.evidence)),
+         candidate.evidence == Evidence::short_sounding
+             ? "Take readings at wider spacings: at least the electrode's extent, and its depth / 0.52."
+             : "Take four-pole readings out to the electrode's extent and to its depth / 0.52."});
+  }
+  if (!candidate.formulas.empty() && !candidate.formulas.front().is_inside_valid_box) {
+    caps.push_back({"the formula is used outside its published range (" +
+                        candidate.formulas.front().outside_reason + ")",
+                    "Choose dimensions inside the formula's range."});
+  }
+  return caps;
+}
+
+std::string join_reasons(const std::vector<Cap>& caps) {
+  std::string text;
+  for (std::size_t i = 0; i < caps.size(); ++i) {
+    if (i > 0) text += "; ";
+    text += caps[i].reason;
+  }
+  return text;
+}
+
+std::string interval_text(const Estimate& estimate) {
+  return fmt::format("{} ({} to {})", ohms(estimate.value), ohms(estimate.least), ohms(estimate.greatest));
+}
+
+std::string limit_text(double limit_ohm) {
+  return std::isinf(limit_ohm) ? "no electrode needed" : ohms(limit_ohm);
+}
+
+std::string requirement_name(const supply::Requirement* requirement) {
+  return requirement == nullptr ? std::string("no load model could be computed") : requirement->name;
+}
+
+void add_conditions(StudyResult& result) {
+  const Site& site = result.site;
+  result.holds_for.push_back(
+      site.break_position == BreakPosition::unstated
+          ? "Break of the PEN: not stated; the numbers are those of a break in the customer's own service."
+          : fmt::format(
+                "Break of the PEN: {} ({}). The numbers are those of a break in the customer's own service.",
+                break_position_word(site.break_position), site.break_reason));
+  result.holds_for.push_back(
+      fmt::format("Load models: strictest {}, most lenient {}, over {} to {} at the source.",
+                  requirement_name(result.requirement_span.strictest),
+                  requirement_name(result.requirement_span.most_lenient),
+                  format_quantity(site.supply.lowest_v, Dimension::voltage, 4),
+                  format_quantity(site.supply.highest_v, Dimension::voltage, 4)));
+  if (site.supply.phase_count == 3) {
+    result.holds_for.emplace_back("Three phases: 'feasible' is given only where every load is stated as "
+                                  "constant impedance with its basis; the "
+                                  "other load models on three phases are not yet computed.");
+  }
+  result.holds_for.push_back(fmt::format("Limit: {} from MET to true earth ({}).",
+                                         format_quantity(site.limit_v, Dimension::voltage),
+                                         site.limit_basis));
+  result.holds_for.push_back(rules_held({site.jurisdiction, site.edition}).statement);
+
+  result.assumptions.emplace_back(
+      "The break is complete, in the customer's own service; a break upstream adds other people's "
+      "current, which is not counted here.");
+  result.assumptions.emplace_back("Earth of the supply's star point: " + ohms(site.supply.source_earth_ohm) +
+                                  " (0 is on the safe side for the MET).");
+  result.assumptions.push_back(
+      site.season ? fmt::format("Season: measured in {}; worst season {} to {} times that ({}).",
+                                site.month_of_measurement, format_number(site.season->least_ratio),
+                                format_number(site.season->greatest_ratio), site.season->basis)
+                  : "Season: no factor given; the resistance is that of the month of measurement.");
+  for (const OtherEarthPath& path : site.other_paths) {
+    result.assumptions.push_back(
+        path.is_relied_on
+            ? fmt::format("Other path to earth relied on: {} at {} ({}).", path.name,
+                          ohms(path.resistance_ohm), path.basis)
+            : fmt::format("Other path to earth not to be relied on, left out of the verdict: {} at {}.",
+                          path.name, ohms(path.resistance_ohm)));
+  }
+  for (const supply::Load& load : site.loads) {
+    if (load.least_current_a > 0) {
+      result.assumptions.push_back(fmt::format(
+          "Minimum load counted: {} at least {} on phase {} ({}).", load.name,
+          format_quantity(load.least_current_a, Dimension::current), load.phase, load.minimum_basis));
+    }
+    if (load.stated_model) {
+      result.assumptions.push_back(fmt::format("{} is taken as {} ({}).", load.name,
+                                               supply::load_model_name(*load.stated_model),
+                                               load.model_basis));
+    }
+  }
+
+  result.voided_by = {
+      "Any load added, moved to another phase or changed in kind; a charge point set to a higher current; "
+      "load "
+      "management removed or found not to fail safe.",
+      "The minimum load on which the answer rests no longer drawn (a machine removed, a shift dropped).",
+      "Generation or storage added on the installation: exported current is not counted here.",
+      "A change of the supply: number of phases, looped service, new neighbours on the service, another "
+      "earthing arrangement.",
+      "Removal of, or damage to, the electrode, its conductor or another earth path that was relied on; "
+      "ground excavated, "
+      "drained, paved over or made up near it.",
+      "A season drier or colder than the factor allows for.",
+      "Another edition of the rules, or another limit, applying to the installation.",
+      "An as-built test above the resistance on which the verdict rests: only that test settles it.",
+  };
+}
+
+void add_next_steps(const Caps& caps, StudyResult& result) {
+  for (const Cap& cap : caps.on_any)
+    result.next_steps.push_back(cap.next_step);
+  if (result.verdict == Verdict::feasible) {
+    result.next_steps.emplace_back("Have the design checked, obtain the distributor's agreement, and find "
+                                   "buried services before driving.");
+    result.next_steps.emplace_back("Test the electrode as built, joined to nothing else; compare with the "
+                                   "number this verdict rests on.");
+    return;
+  }
+  if (result.verdict == Verdict::not_feasible) {
+    result.next_steps.emplace_back(
+        "Look at the other permitted routes below; TT is one of them, not the automatic one.");
+    result.next_steps.emplace_back(
+        "A lower demand (charge-point setting with load management that fails safe) or a three-phase "
+        "supply changes the requirement: run the study again with it.");
+    return;
+  }
+  if (result.governing_candidate) {
+    for (const Cap& cap : caps_of_candidate(result.candidates[*result.governing_candidate])) {
+      result.next_steps.push_back(cap.next_step);
+    }
+  }
+  for (const Cap& cap : caps.on_feasible)
+    result.next_steps.push_back(cap.next_step);
+  if (result.next_steps.empty()) {
+    result.next_steps.emplace_back(
+        "The interval straddles the limits. Cheapest next: drive the first rod of the candidate where it "
+        "would stand and measure it, joined to nothing; then readings at closer spacings.");
+  }
+}
+
+std::string undecided_headline(const Limits& limits, const Caps& caps, const StudyResult& result) {
+  if (!caps.on_any.empty()) return "Cannot be decided: " + join_reasons(caps.on_any) + ".";
+  if (!result.governing_candidate) return "Cannot be decided: no electrode was proposed.";
+  const CandidateResult& governing = result.candidates[*result.governing_candidate];
+  if (governing.to_earth_ohm.greatest < limits.strictest_ohm) {
+    std::vector<Cap> reasons = caps_of_candidate(governing);
+    reasons.insert(reasons.end(), caps.on_feasible.begin(), caps.on_feasible.end());
+    return "Cannot be decided yet, although the numbers look well: " + join_reasons(reasons) + ".";
+  }
+  return "Cannot be decided yet: what is known of the soil and the load leaves room for both answers.";
+}
+
+}  // namespace
+
+Limits limits_of(const supply::RequirementSpan& span) {
+  Limits limits;
+  limits.most_lenient_ohm = span.most_lenient == nullptr ? unlimited : limit_value_ohm(*span.most_lenient);
+  // An uncovered model may be stricter or milder than any computed one.
+  if (span.has_uncovered) limits.most_lenient_ohm = unlimited;
+  const double strictest_ohm = span.strictest == nullptr ? 0.0 : limit_value_ohm(*span.strictest);
+  limits.needs_none = std::isinf(strictest_ohm) && !span.has_uncovered;
+  limits.strictest_ohm = std::min(strictest_ohm, stability_cap_ohm);
+  return limits;
+}
+
+Caps caps_of(const Site& site, const std::vector<supply::Requirement>& requirements) {
+  Caps caps;
+  cap_by_break(site, caps);
+  cap_by_load(site, requirements, caps);
+  cap_by_skipped_rows(site, caps);
+  if (!site.season) {
+    caps.on_feasible.push_back({"no seasonal factor is given, and soil dries",
+                                "State the month of measurement and a seasonal factor with its basis, or "
+                                "measure in the driest month."});
+  }
+  if (!rules_held({site.jurisdiction, site.edition}).is_held) {
+    caps.on_feasible.push_back(
+        {"the clauses of the rules asked for are not held here",
+         "Check in the licensed text whether the method is permitted and at which voltage."});
+  }
+  if (site.measured && !site.measured->was_pme_disconnected) {
+    caps.on_any.push_back(
+        {"the electrode was measured with PME still connected, so the reading is that of the supply network",
+         "Measure the electrode again, isolated and joined to nothing, by the safe procedure."});
+  }
+  return caps;
+}
+
+void judge(const Site& site, const Limits& limits, const Caps& caps, CandidateResult& candidate) {
+  const Estimate& to_earth = candidate.to_earth_ohm;
+  const std::string numbers = fmt::format(
+      "{} in the worst season against {} (strictest) and {} (most lenient)", interval_text(to_earth),
+      limit_text(limits.strictest_ohm), limit_text(limits.most_lenient_ohm));
+  (void)site;
+  if (!caps.on_any.empty()) {
+    candidate.why = numbers + "; not decided: " + join_reasons(caps.on_any);
+    return;
+  }
+  if (to_earth.least > limits.most_lenient_ohm) {
+    if (may_rule_out(candidate.evidence) || candidate.evidence == Evidence::one_rod) {
+      candidate.verdict = Verdict::not_feasible;
+      candidate.why = numbers + ": its lower end is above the most lenient limit";
+    } else {
+      candidate.why =
+          numbers + fmt::format("; not decided: {} rules nothing out", evidence_name(candidate.evidence));
+    }
+    return;
+  }
+  if (!(to_earth.greatest < limits.strictest_ohm)) {
+    candidate.why = numbers + ": the interval reaches across a limit";
+    return;
+  }
+  std::vector<Cap> reasons = caps_of_candidate(candidate);
+  if (candidate.evidence == Evidence::one_rod)
+    reasons.clear();  // the bracket of one rod is already a proof for itself
+  reasons.insert(reasons.end(), caps.on_feasible.begin(), caps.on_feasible.end());
+  if (!reasons.empty()) {
+    candidate.why = numbers + "; not decided: " + join_reasons(reasons);
+    return;
+  }
+  candidate.verdict = Verdict::feasible;
+  candidate.why = numbers + ": its upper end is below the strictest limit";
+}
+
+void conclude(const Limits& limits, const Caps& caps, StudyResult& result) {
+  const auto has = [&](Verdict verdict) {
+    return std::any_of(result.candidates.begin(), result.candidates.end(),
+                       [&](const CandidateResult& c) { return c.verdict == verdict; });
+  };
+  if (has(Verdict::feasible)) {
+    result.verdict = Verdict::feasible;
+  } else if (!result.candidates.empty() && !has(Verdict::undecided)) {
+    result.verdict = Verdict::not_feasible;
+  } else {
+    result.verdict = Verdict::undecided;
+  }
+
+  const CandidateResult* governing =
+      result.governing_candidate ? &result.candidates[*result.governing_candidate] : nullptr;
+  const std::string limit_volts = format_quantity(result.site.limit_v, Dimension::voltage);
+  switch (result.verdict) {
+  case Verdict::feasible:
+    result.headline = fmt::format(
+        "The electrode '{}' keeps the installation's metalwork within {} of true earth if the PEN "
+        "breaks in the property's own service.",
+        governing->name, limit_volts);
+    break;
+  case Verdict::not_feasible:
+    result.headline =
+        fmt::format("{} keep the installation's metalwork within {} of true earth if the PEN breaks.",
+                    result.candidates.size() == 1 ? "The electrode proposed cannot"
+                                                  : "None of the electrodes proposed can",
+                    limit_volts);
+    if (result.floor && result.floor->proves_infeasible) {
+      result.headline += " Nor can any other new electrode inside this land and depth.";
+    }
+    break;
+  case Verdict::undecided:
+    result.headline = undecided_headline(limits, caps, result);
+    break;
+  }
+  if (governing != nullptr) {
+    const double judged_by_ohm =
+        result.verdict == Verdict::not_feasible ? limits.most_lenient_ohm : limits.strictest_ohm;
+    result.rests_on = fmt::format(
+        "'{}': {} to earth in the worst season; {} limit {} ({})", governing->name,
+        interval_text(governing->to_earth_ohm),
+        result.verdict == Verdict::not_feasible ? "most lenient" : "strictest", limit_text(judged_by_ohm),
+        requirement_name(result.verdict == Verdict::not_feasible ? result.requirement_span.most_lenient
+                                                                 : result.requirement_span.strictest));
+    if (result.verdict != Verdict::undecided && std::isfinite(judged_by_ohm)) {
+      const double end_ohm = result.verdict == Verdict::feasible ? governing->to_earth_ohm.greatest
+                                                                 : governing->to_earth_ohm.least;
+      result.rests_on +=
+          fmt::format("; margin {} ({} % of the limit)", ohms(std::abs(judged_by_ohm - end_ohm)),
+                      format_number(100 * std::abs(judged_by_ohm - end_ohm) / judged_by_ohm, 2));
+    }
+    if (limits.needs_none) {
+      result.rests_on += "; for this load no electrode is needed, which is not by itself a permitted route";
+    }
+    result.rests_on += ".";
+  }
+  add_conditions(result);
+  add_next_steps(caps, result);
+}
+
+routes::MethodFacts method_facts(const StudyResult& result) {
+  const Site& site = result.site;
+  routes::MethodFacts facts;
+  facts.phase_count = site.supply.phase_count;
+  facts.edition = site.edition;
+  facts.limit_v = site.limit_v;
+  facts.requirements = result.requirements;
+  facts.electrode.support = result.verdict == Verdict::feasible       ? routes::Support::supports
+                            : result.verdict == Verdict::not_feasible ? routes::Support::contradicts
+                                                                      : routes::Support::does_not_tell;
+  facts.electrode.finding = result.rests_on;
+  if (!result.next_steps.empty()) facts.electrode.next_step = result.next_steps.front();
+  facts.blind_case = supply::blind_case({site.supply, site.loads, site.limit_v});
+  facts.is_blind_case_sought = true;
+  if (result.tt) {
+    // Season and evidence cap this as they cap the electrode itself; a proof needs the whole interval.
+    const routes::ResidualDeviceCheck& most_sensitive = result.tt->devices.front();
+    facts.tt_resistance.support =
+        most_sensitive.is_met ? routes::Support::supports : routes::Support::does_not_tell;
+    facts.tt_resistance.finding =
+        fmt::format("R_A up to {} in the worst season: R_A x I_dn = {} with a {} RCD, against {}.",
+                    ohms(result.tt->resistance_ohm.greatest),
+                    format_quantity(most_sensitive.product_v, Dimension::voltage),
+                    format_quantity(most_sensitive.rated_residual_current_a, Dimension::current, 2),
+                    format_quantity(result.tt->limit_v, Dimension::voltage, 2));
+  }
+  return facts;
+}
+
+}  // namespace ohmroot::study::detail

@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/study/detail/site_keys.hpp>
+#include <ohmroot/study/site_file.hpp>
+
+#include <fmt/format.h>
+
+namespace ohmroot::study {
+
+using namespace detail;
+
+std::string site_file_keys() {
+  struct Chapter {
+    std::string_view heading;
+    std::span<const KeySpec> keys;
+  };
+  const std::array<Chapter, 15> chapters{
+      {{"top of the file", site_keys},
+       {"[rules]", rules_keys},
+       {"[soil]  (one source: files, readings, layers, rod or word)", soil_keys},
+       {"[[soil.readings]]", reading_keys},
+       {"[[soil.layers]]", layer_keys},
+       {"[soil.rod]", rod_reading_keys},
+       {"[season]", season_keys},
+       {"[measured_electrode]", measured_keys},
+       {"[land]", land_keys},
+       {"[supply]", supply_keys},
+       {"[[loads]]", load_keys},
+       {"[[earth_paths]]", path_keys},
+       {"[limits]", limit_keys},
+       {"[break]", break_keys},
+       {"[[candidates]]", candidate_keys}}};
+  std::string text;
+  for (const Chapter& chapter : chapters)
+    text += fmt::format("{}\n{}\n", chapter.heading, describe(chapter.keys));
+  return text;
+}
+
+}  // namespace ohmroot::study

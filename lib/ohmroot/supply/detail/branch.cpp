@@ -1,0 +1,86 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/supply/detail/branch.hpp>
+
+#include <boost/math/tools/minima.hpp>
+#include <boost/math/tools/toms748_solve.hpp>
+
+#include <cmath>
+#include <cstdint>
+#include <limits>
+#include <utility>
+
+namespace ohmroot::supply::detail {
+
+namespace {
+
+constexpr int step_count = 200;
+constexpr std::uintmax_t iteration_limit = 200;
+// Constant power has no current at no voltage: the walk stops just short of it.
+constexpr double last_shortfall_ratio = 1.0 - 1e-12;
+
+void require_converged(std::uintmax_t iterations) {
+  if (iterations >= iteration_limit) throw InternalError("operating point: root finding did not settle");
+}
+
+}  // namespace
+
+Branch::Branch(const OpenPenCircuit& circuit, std::vector<DefiniteLoad> loads)
+    : source_v_(circuit.source_v), nominal_v_(circuit.nominal_v), loads_(std::move(loads)) {
+  if (loads_.empty()) throw InternalError("a branch of operating points needs a load");
+}
+
+Branch::Point Branch::at(double shortfall_v) const {
+  Point point;
+  point.shortfall_v = shortfall_v;
+  point.load_v = source_v_ - shortfall_v;
+  for (const DefiniteLoad& load : loads_) {
+    point.current_a += current_at_a(load, point.load_v, nominal_v_) * current_direction(load);
+  }
+  point.current_size_a = std::abs(point.current_a);
+  // |u + V|^2 = E^2 for V = R I, which is inclined to u as I is; solved for |V| without cancellation.
+  const double along_v = point.load_v * point.current_a.real() / point.current_size_a;
+  const double missing_v2 = shortfall_v * (source_v_ + point.load_v);  // E^2 - |u|^2
+  point.displacement_v = missing_v2 / (along_v + std::sqrt(along_v * along_v + missing_v2));
+  point.resistance_ohm = point.displacement_v / point.current_size_a;
+  return point;
+}
+
+Branch::Point Branch::turning_point(double from_v, double to_v) const {
+  std::uintmax_t iterations = iteration_limit;
+  const auto least =
+      boost::math::tools::brent_find_minima([this](double x_v) { return -at(x_v).resistance_ohm; }, from_v,
+                                            to_v, std::numeric_limits<double>::digits / 2, iterations);
+  require_converged(iterations);
+  return at(least.first);
+}
+
+Branch::Point Branch::passage(const std::function<double(const Point&)>& excess, double from_v,
+                              double to_v) const {
+  std::uintmax_t iterations = iteration_limit;
+  const auto bracket =
+      boost::math::tools::toms748_solve([&](double x_v) { return excess(at(x_v)); }, from_v, to_v,
+                                        boost::math::tools::eps_tolerance<double>(), iterations);
+  require_converged(iterations);
+  return at(bracket.first);
+}
+
+Branch::Reached Branch::follow(const std::function<double(const Point&)>& excess) const {
+  Point before = at(0.0);
+  Point here = before;
+  for (int step = 1; step <= step_count; ++step) {
+    const double ratio = step == step_count ? last_shortfall_ratio : step / static_cast<double>(step_count);
+    Point next = at(source_v_ * ratio);
+    const bool has_turned = next.resistance_ohm < here.resistance_ohm;
+    // The turn lies in the last step or the one before it, and may hide a passage in either.
+    if (has_turned) next = turning_point(before.shortfall_v, next.shortfall_v);
+    const Point& from = has_turned ? before : here;
+    if (excess(next) >= 0.0) return {passage(excess, from.shortfall_v, next.shortfall_v), false};
+    if (has_turned) return {next, true};
+    before = here;
+    here = next;
+  }
+  return {here, true};
+}
+
+}  // namespace ohmroot::supply::detail
