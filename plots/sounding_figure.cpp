@@ -260,7 +260,7 @@ std::string finding(const study::SoilPicture& soil, const Content& content) {
     text += fmt::format("; the {} meets the {} within {} % (root mean square)", model_name(soil),
                         content.points.size() == 1 ? "reading"
                                                    : fmt::format("{} readings", content.points.size()),
-                        format_number(100 * std::expm1(soil.interpretation->chosen().misfit_ratio), 2));
+                        format_number(100 * soil.interpretation->chosen().misfit_ratio, 2));
   return text + ".";
 }
 

@@ -110,7 +110,8 @@ TEST_CASE("the least count is the first whole number of separate electrodes that
   CHECK(least_count_bound({2.0, 2.0}) == 1);
   CHECK(least_count_bound({1e-300, 1e300}) == 1);
   CHECK(least_count_bound({1e6, 1.0}) == 1000000);
-  CHECK(least_count_bound({0.3, 0.1}) == 3);  // 0.3 / 0.1 is not 3 in binary
+  CHECK(least_count_bound({0.3, 0.1}) == 3);
+  CHECK(least_count_bound({0.1 + 0.2, 0.1}) == 3);  // the last binary digit must not add one
   std::mt19937_64 random(5);
   std::uniform_real_distribution<double> any(0.1, 100.0);
   for (int trial = 0; trial < 1000; ++trial) {

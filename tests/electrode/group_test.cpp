@@ -147,8 +147,8 @@ TEST_CASE("the hemisphere estimate of a filled 5 x 5 square follows the printed 
 }
 
 TEST_CASE("the multiplying factors are within a tenth of even leakage on a circle") {
-  // Common practice, table ascribed to IEEE Std 142; even-leakage factors, computed independently, for 10 ft x
-  // 5/8 in rods on a circle.
+  // Common practice, table ascribed to IEEE Std 142. Even-leakage factors, computed independently, for rods
+  // of 10 ft x 5/8 in on a circle.
   const Rod rod{3.048, 0.015875};
   const std::vector<std::pair<int, double>> even{{3, 1.2609},  {4, 1.3601},  {8, 1.6013}, {12, 1.7385},
                                                  {16, 1.8337}, {20, 1.9066}, {24, 1.9657}};

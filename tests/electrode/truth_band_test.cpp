@@ -22,8 +22,8 @@ struct Computed {
   double tolerance_ratio;
 };
 
-// Equipotential solutions by other programs, accuracy as given: thin-wire Galerkin (0.2 to 0.4 %), exact-kernel
-// cylinder (0.1 %), axisymmetric boundary elements of the solid bar (1e-7).
+// Equipotential solutions by other programs, accuracy as given: thin-wire Galerkin (0.2 to 0.4 %),
+// exact-kernel cylinder (0.1 %), axisymmetric boundary elements of the solid bar (1e-7).
 const std::vector<Computed> computed_elsewhere{
     {Rod{1.2, 0.0125}, 74.0038, 0.001},
     {Rod{2.4, 0.016}, 39.99116, 0.0005},
@@ -93,7 +93,7 @@ TEST_CASE("every formula's error band holds over its whole box") {
   };
   for (int trial = 0; trial < 60; ++trial) {
     const Rod rod{2.4, 2.4 / either(25.0, 5000.0)};
-    const double spacing_m = 2.4 * either(0.5, 20.0);
+    const double spacing_m = 2.4 * (trial % 3 == 0 ? 1.0 : either(0.5, 20.0));
     const Rod common_rod{2.4, 2.4 / either(75.0, 300.0)};
     const double near_m = 2.4 * either(0.95, 1.05);
     const int few = 2 + trial % 3;

@@ -46,13 +46,13 @@ int least_count_bound(const SeparateElectrodes& question) {
   require_positive("one_electrode_ohm", question.one_electrode_ohm, "ohm");
   require_positive("limit_ohm", question.limit_ohm, "ohm");
   constexpr double most = 1e6;
-  const double count = std::max(1.0, std::ceil(question.one_electrode_ohm / question.limit_ohm));
+  constexpr double rounding = 1e-12;  // 0.3 ohm against 0.1 ohm is 3, not 4, whatever their last binary digit
+  const double quotient = question.one_electrode_ohm / question.limit_ohm;
+  const double count = std::max(1.0, std::ceil(quotient * (1.0 - rounding)));
   if (!(count <= most)) {
-    throw DomainError("one_electrode_ohm / limit_ohm", count, "", "at most 1 000 000");
+    throw DomainError("one_electrode_ohm / limit_ohm", quotient, "", "at most 1 000 000");
   }
-  // The quotient may be rounded up past a whole number; a bound must not be.
-  const bool one_less_does = count > 1.0 && question.one_electrode_ohm / (count - 1.0) <= question.limit_ohm;
-  return static_cast<int>(one_less_does ? count - 1.0 : count);
+  return static_cast<int>(count);
 }
 
 }  // namespace ohmroot::electrode

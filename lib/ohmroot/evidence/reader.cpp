@@ -102,7 +102,7 @@ public:
   RowReader(const Levels& levels, const std::vector<Source>& sources, Diagnostics& diagnostics)
       : levels_(levels), sources_(sources), diagnostics_(diagnostics) {}
 
-  [[nodiscard]] std::optional<Check> read() {
+  [[nodiscard]] Check read() {
     Check check;
     check.line = levels_.at().line;
     check.id = required_text("id");
@@ -121,23 +121,19 @@ public:
     check_source(check);
     check_quantity(check);
     if (check.standing != Standing::agrees && check.remark.empty()) {
-      error(levels_.at(), "missing-reason",
-            fmt::format("a row that is '{}' must say why in 'remark'", standing_name(check.standing)));
+      diagnostics_.error(
+          levels_.at(), "missing-reason",
+          fmt::format("a row that is '{}' must say why in 'remark'", standing_name(check.standing)));
     }
-    return is_good_ ? std::optional(check) : std::nullopt;
+    return check;
   }
 
 private:
-  void error(Position at, std::string code, std::string message, std::string hint = {}) {
-    diagnostics_.error(at, std::move(code), std::move(message), std::move(hint));
-    is_good_ = false;
-  }
-
   const Value* required(std::string_view key) {
     const Value* found = levels_.find(key);
     if (found == nullptr) {
-      error(levels_.at(), "missing-key", fmt::format("the row says no '{}'", key),
-            "write it in the row, in its group or at the head of the file");
+      diagnostics_.error(levels_.at(), "missing-key", fmt::format("the row says no '{}'", key),
+                         "write it in the row, in its group or at the head of the file");
     }
     return found;
   }
@@ -148,7 +144,8 @@ private:
       return {};
     }
     if (!found->is_text() || found->text().empty()) {
-      error(found->at(), "wrong-kind", fmt::format("'{}' must be a text that is not empty", key));
+      diagnostics_.error(found->at(), "wrong-kind",
+                         fmt::format("'{}' must be a text that is not empty", key));
       return {};
     }
     return found->text();
@@ -163,8 +160,9 @@ private:
       }
     }
     if (!text.empty()) {
-      error(levels_.find(key)->at(), "unknown-word",
-            fmt::format("'{}' is '{}'; allowed are {}", key, text, fmt::join(words_of(words), ", ")));
+      diagnostics_.error(
+          levels_.find(key)->at(), "unknown-word",
+          fmt::format("'{}' is '{}'; allowed are {}", key, text, fmt::join(words_of(words), ", ")));
     }
     return std::nullopt;
   }
@@ -179,7 +177,8 @@ private:
                          std::all_of(expected->array().begin(), expected->array().end(),
                                      [](const Value& item) { return item.is_number(); });
     if (!expected->is_number() && !expected->is_text() && !is_list) {
-      error(expected->at(), "wrong-kind", "'expected' must be a number, a text or a list of numbers");
+      diagnostics_.error(expected->at(), "wrong-kind",
+                         "'expected' must be a number, a text or a list of numbers");
       return;
     }
     if (expected->is_text() && levels_.find("tolerance_ratio") == nullptr) {
@@ -192,7 +191,8 @@ private:
       return;
     }
     if (!tolerance->is_number() || tolerance->number() < 0.0) {
-      error(tolerance->at(), "wrong-kind", "'tolerance_ratio' must be a number that is not negative");
+      diagnostics_.error(tolerance->at(), "wrong-kind",
+                         "'tolerance_ratio' must be a number that is not negative");
       return;
     }
     check.tolerance_ratio = tolerance->number();
@@ -210,13 +210,13 @@ private:
         known.push_back(candidate.id);
       }
       const std::string nearest = nearest_word(check.source_id, known);
-      error(levels_.find("source")->at(), "unknown-source",
-            fmt::format("'{}' does not stand in sources.toml", check.source_id),
-            nearest.empty() ? "" : fmt::format("did you mean '{}'?", nearest));
+      diagnostics_.error(levels_.find("source")->at(), "unknown-source",
+                         fmt::format("'{}' does not stand in sources.toml", check.source_id),
+                         nearest.empty() ? "" : fmt::format("did you mean '{}'?", nearest));
     } else if (check.provenance == Provenance::published && !source->was_read) {
-      error(levels_.at(), "source-not-read",
-            fmt::format("'published' asks for a source that was read; of '{}' it is said: {}", source->id,
-                        source->how_seen));
+      diagnostics_.error(levels_.at(), "source-not-read",
+                         fmt::format("'published' asks for a source that was read; of '{}' it is said: {}",
+                                     source->id, source->how_seen));
     }
   }
 
@@ -234,10 +234,10 @@ private:
       known.push_back(candidate.name);
     }
     const std::string nearest = nearest_word(check.quantity, known);
-    error(levels_.find("quantity")->at(), "unknown-quantity",
-          fmt::format("nothing computes '{}'", check.quantity),
-          nearest.empty() ? "a row that waits for the code says standing = \"not_yet_run\""
-                          : fmt::format("did you mean '{}'?", nearest));
+    diagnostics_.error(levels_.find("quantity")->at(), "unknown-quantity",
+                       fmt::format("nothing computes '{}'", check.quantity),
+                       nearest.empty() ? "a row that waits for the code says standing = \"not_yet_run\""
+                                       : fmt::format("did you mean '{}'?", nearest));
   }
 
   void check_given(const Check& check, const detail::Quantity& quantity) {
@@ -245,14 +245,15 @@ private:
     for (const auto& [key, value] : check.given.object()) {
       if (std::none_of(taken.begin(), taken.end(),
                        [&](const detail::TakenKey& known) { return known.name == key; })) {
-        error(value.at(), "unknown-key",
-              fmt::format("'{}' does not take '{}'; it takes {}", quantity.name, key, quantity.takes));
+        diagnostics_.error(
+            value.at(), "unknown-key",
+            fmt::format("'{}' does not take '{}'; it takes {}", quantity.name, key, quantity.takes));
       }
     }
     for (const detail::TakenKey& known : taken) {
       if (!known.is_optional && check.given.find(known.name) == nullptr) {
-        error(levels_.at(), "missing-key",
-              fmt::format("'{}' needs '{}' in 'given'", quantity.name, known.name));
+        diagnostics_.error(levels_.at(), "missing-key",
+                           fmt::format("'{}' needs '{}' in 'given'", quantity.name, known.name));
       }
     }
   }
@@ -260,7 +261,6 @@ private:
   const Levels& levels_;
   const std::vector<Source>& sources_;
   Diagnostics& diagnostics_;
-  bool is_good_ = true;
 };
 
 /// The tables of a list, each one checked to be a table; an absent or empty list is an error.
@@ -350,19 +350,18 @@ void read_rows(const Value& file, const std::string& name, CheckBook& book, Plac
   for (const Value* group : tables_in(file, "group", diagnostics)) {
     report_unknown_keys(*group, joined(shared_keys, group_only_keys), diagnostics);
     for (const Value* row : tables_in(*group, "check", diagnostics)) {
+      const std::size_t found_before = diagnostics.all().size();
       report_unknown_keys(*row, joined(shared_keys, row_only_keys), diagnostics);
-      std::optional<Check> check = RowReader({file, *group, *row}, book.sources, diagnostics).read();
-      if (!check) {
-        continue;
-      }
-      const auto [place, is_new] = places.emplace(check->id, fmt::format("{}:{}", name, check->line));
+      Check check = RowReader({file, *group, *row}, book.sources, diagnostics).read();
+      const auto [place, is_new] = places.emplace(check.id, fmt::format("{}:{}", name, check.line));
       if (!is_new) {
         diagnostics.error(row->at(), "duplicate-id",
-                          fmt::format("the id '{}' stands at {} already", check->id, place->second));
-        continue;
+                          fmt::format("the id '{}' stands at {} already", check.id, place->second));
       }
-      check->file = name;
-      book.checks.push_back(*std::move(check));
+      if (diagnostics.all().size() == found_before) {
+        check.file = name;
+        book.checks.push_back(std::move(check));
+      }
     }
   }
 }

@@ -494,6 +494,10 @@ std::optional<Site> read_site(const text::Value& document, Dialect dialect, cons
     const std::string name = candidate.text("name").value_or("");
     if (auto shape = read_shape(candidate)) site.candidates.push_back({name, std::move(*shape)});
   }
+  if (required.soil && required.loads && required.candidates && !root.has("reference")) {
+    root.error("", "missing-key", "a study needs its reference",
+               "add reference = \"your number of the job\" at the top");
+  }
   require_part(required.soil && !root.has("measured_electrode"), root, "soil",
                "without soil data nothing can be said of an electrode");
   require_part(required.loads, root, "loads", "without a load there is no voltage to limit");

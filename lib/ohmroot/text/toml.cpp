@@ -123,6 +123,15 @@ Fault not_ascii(std::string_view text, std::size_t at) {
   return fault;
 }
 
+/// toml++ looks at what follows a backslash, blanks passed over, in a way that is undefined outside ASCII.
+std::size_t find_not_ascii_after_backslash(std::string_view text, std::size_t first, std::size_t end) {
+  for (std::size_t i = text.find('\\', first); i < end; i = text.find('\\', i + 2)) {
+    const std::size_t next = text.find_first_not_of(" \t\r\n", i + 1);
+    if (next < end && !is_ascii(text[next])) return next;
+  }
+  return npos;
+}
+
 Fault unclosed_quote(std::string_view text, std::size_t at) {
   const std::string_view fence = text.substr(at, 3);
   const bool is_fence = fence == R"(""")" || fence == "'''";
@@ -164,9 +173,11 @@ std::optional<Fault> find_fault(std::string_view text) {
       const std::size_t end = end_of_string(text, i);
       if (end == npos) return unclosed_quote(text, i);
       // A quote in the middle of a word ("-'x'") opens no string for toml++: then ASCII within, too.
-      if (const auto at = find_not_ascii(text, i, end);
-          at != npos && i > 0 && !is_any_of(text[i - 1], " \t\n=,[{"))
-        return not_ascii(text, at);
+      const bool is_in_word = i > 0 && !is_any_of(text[i - 1], " \t\n=,[{");
+      if (const auto at = find_not_ascii(text, i, end); at != npos && is_in_word) return not_ascii(text, at);
+      if (const auto at = find_not_ascii_after_backslash(text, i, end); at != npos && c == '"')
+        return Fault{at, "not-ascii", "a character outside ASCII follows a backslash",
+                     "write the text on one line, and \\\\ for a backslash"};
       i = end - 1;
     } else if (!is_ascii(c)) {
       return not_ascii(text, i);

@@ -9,8 +9,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <limits>
-#include <optional>
 #include <random>
 #include <vector>
 
@@ -320,50 +320,58 @@ struct End {
   bool is_resolved;
 };
 
-/// Where the profile of one parameter leaves the allowed rise for good, on one side of the best fit. The
-/// profile is followed outwards to the bound of the search, so that a second dip is not missed. Keeps any
-/// better fit that it comes across.
-End interval_end(const Landscape& landscape, Minimum& best, double rise, Parameter parameter, Side side,
-                 double first_step) {
-  const double limit = best.chi_square + rise;
-  const double centre = best.at[parameter];
-  const double bound =
-      side == Side::least ? landscape.problem.least()[parameter] : landscape.problem.greatest()[parameter];
-  const double direction = side == Side::least ? -1.0 : 1.0;
+/// Two neighbouring points of a profile: the outermost one found within the allowed rise and the next, which
+/// is beyond it unless the profile is still within at the bound of the search.
+struct Bracket {
+  Minimum within;
+  double beyond;
+  bool is_closed;
+};
 
-  Minimum last_within = best;
-  std::optional<double> first_beyond;
+/// Follows the profile from the best fit outwards to the bound of the search, so that a second dip is not
+/// missed. Keeps any better fit that it comes across.
+Bracket bracket(const Landscape& landscape, Minimum& best, double limit, Parameter parameter, Side side,
+                double first_step) {
+  const Problem& problem = landscape.problem;
+  const double centre = best.at[parameter];
+  const double bound = side == Side::least ? problem.least()[parameter] : problem.greatest()[parameter];
+  const double direction = side == Side::least ? -1.0 : 1.0;
+  Bracket found{best, bound, false};
   Minimum last = best;
-  for (double distance = first_step;; distance *= first_beyond ? 2.0 : 1.5) {
+  for (double distance = first_step;; distance *= found.is_closed ? 2.0 : 1.5) {
     const bool is_at_bound = distance >= std::abs(bound - centre);
     const double at = is_at_bound ? bound : centre + direction * distance;
     last = profile_at(landscape, last.at, parameter, at);
     if (last.chi_square < best.chi_square) best = last;
-    if (last.chi_square <= limit) {
-      last_within = last;
-      first_beyond.reset();
-    } else if (!first_beyond) {
-      first_beyond = at;
-    }
-    if (is_at_bound) break;
+    if (last.chi_square <= limit)
+      found = {last, bound, false};
+    else if (!found.is_closed)
+      found = {found.within, at, true};
+    if (is_at_bound) return found;
   }
-  if (!first_beyond) return {bound, false};
+}
 
-  const auto excess = [&](double at) {
-    return profile_at(landscape, last_within.at, parameter, at).chi_square - limit;
+/// Where the profile of one parameter leaves the allowed rise for good, on one side of the best fit.
+End interval_end(const Landscape& landscape, Minimum& best, double rise, Parameter parameter, Side side,
+                 double first_step) {
+  const double limit = best.chi_square + rise;
+  const auto [within, beyond, is_closed] = bracket(landscape, best, limit, parameter, side, first_step);
+  if (!is_closed) return {beyond, false};
+
+  // Along the way from within (0) to beyond (1).
+  const double start = within.at[parameter];
+  const double length = beyond - start;
+  const auto excess = [&, at = within.at](double way) {
+    return profile_at(landscape, at, parameter, start + way * length).chi_square - limit;
   };
-  const double within = last_within.at[parameter];
-  const double excess_within = last_within.chi_square - limit;
-  const double excess_beyond = excess(*first_beyond);
-  if (!(excess_within < 0.0 && excess_beyond > 0.0)) return {*first_beyond, true};
-  const auto is_close = [](double a, double b) { return std::abs(a - b) < 1e-4; };
+  const double excess_within = within.chi_square - limit;
+  const double excess_beyond = excess(1.0);
+  if (!(excess_within < 0.0 && excess_beyond > 0.0)) return {beyond, true};
+  const auto is_close = [length](double a, double b) { return std::abs((a - b) * length) < 1e-4; };
   std::uintmax_t call_count = 40;
   const auto [from, to] =
-      within < *first_beyond ? boost::math::tools::toms748_solve(excess, within, *first_beyond, excess_within,
-                                                                 excess_beyond, is_close, call_count)
-                             : boost::math::tools::toms748_solve(excess, *first_beyond, within, excess_beyond,
-                                                                 excess_within, is_close, call_count);
-  return {(from + to) / 2.0, true};
+      boost::math::tools::toms748_solve(excess, 0.0, 1.0, excess_within, excess_beyond, is_close, call_count);
+  return {start + (from + to) / 2.0 * length, true};
 }
 
 /// Half-width of the interval if chi-square were a parabola: a scale for the first step, no more.

@@ -13,7 +13,7 @@ using text::KeySpec;
 using text::Kind;
 
 inline constexpr std::array site_keys{
-    KeySpec{.name = "reference", .is_required = true, .help = "your own number of the job"},
+    KeySpec{.name = "reference", .default_text = "a study needs it", .help = "your own number of the job"},
     KeySpec{.name = "title", .default_text = "none", .help = "one line: what and where"},
     KeySpec{.name = "invented",
             .kind = Kind::flag,

@@ -1,0 +1,333 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/report/detail/sections.hpp>
+#include <ohmroot/report/detail/words.hpp>
+#include <ohmroot/report/signs.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace ohmroot::report::detail {
+namespace {
+
+std::string value_words(const sounding::ParameterInterval& parameter, Dimension dimension) {
+  // At the bound of the search the best value means nothing.
+  if (!parameter.is_least_resolved || !parameter.is_greatest_resolved) return "not resolved";
+  return format_quantity(parameter.value, dimension);
+}
+
+std::string interval_words(const sounding::ParameterInterval& parameter, Dimension dimension) {
+  return interval_words(
+      Ends{parameter.least, parameter.greatest, parameter.is_least_resolved, parameter.is_greatest_resolved},
+      dimension);
+}
+
+std::string_view status_words(sounding::FitStatus status) {
+  switch (status) {
+  case sounding::FitStatus::converged:
+    return "converged";
+  case sounding::FitStatus::stalled:
+    return "stalled";
+  case sounding::FitStatus::too_few_readings:
+    return "too few readings";
+  }
+  throw InternalError("a fit status without words");
+}
+
+void write_layers(Html& html, const sounding::SoilFit& fit) {
+  Rows rows;
+  for (std::size_t i = 0; i < fit.resistivity_ohm_m.size(); ++i) {
+    const auto& resistivity = fit.resistivity_ohm_m[i];
+    const bool is_last = i >= fit.thickness_m.size();
+    rows.push_back({fmt::format("{}", i + 1), value_words(resistivity, Dimension::resistivity),
+                    interval_words(resistivity, Dimension::resistivity),
+                    is_last ? "without end" : value_words(fit.thickness_m[i], Dimension::length),
+                    is_last ? "-" : interval_words(fit.thickness_m[i], Dimension::length)});
+  }
+  write_table(html, "Layers fitted to the readings, from the top",
+              {{"Layer"},
+               {"Resistivity", CellKind::number},
+               {"5 to 95 %"},
+               {"Thickness", CellKind::number},
+               {"5 to 95 %"}},
+              rows);
+}
+
+void write_fits(Html& html, const sounding::Interpretation& interpretation) {
+  Rows rows;
+  for (const sounding::SoilFit& fit : interpretation.fits)
+    rows.push_back(
+        {fmt::format("{}{}", fit.layer_count,
+                     fit.layer_count == interpretation.chosen_layer_count ? ", chosen" : ""),
+         percent(fit.misfit_ratio, 2), format_number(fit.chi_square_ratio),
+         fmt::format("{}", fit.freedom_count),
+         fit.status == sounding::FitStatus::too_few_readings ? "-" : format_number(fit.corrected_aic_ratio),
+         format_number(fit.error_inflation_ratio), fmt::format("{}. {}", status_words(fit.status), fit.why)});
+  write_table(html,
+              "Soil models compared. " + interpretation.why_chosen +
+                  " Objective: " + interpretation.objective + ".",
+              {{"Layers"},
+               {"Misfit (rms)", CellKind::number},
+               {"Chi-square", CellKind::number},
+               {"Freedoms", CellKind::number},
+               {"Corrected Akaike", CellKind::number},
+               {"Errors widened by", CellKind::number},
+               {"Remark"}},
+              rows);
+}
+
+/// Resistance with the electrode wholly in the least and wholly in the most resistive soil.
+std::string both_ends_words(double factor_per_m, const study::SoilPicture& soil) {
+  if (soil.evidence == study::Evidence::none || soil.least_resistivity_ohm_m <= 0) return "";
+  return interval_words(Ends{factor_per_m * soil.least_resistivity_ohm_m,
+                             factor_per_m * soil.greatest_resistivity_ohm_m, soil.is_least_resolved,
+                             soil.is_greatest_resolved},
+                        Dimension::resistance);
+}
+
+void write_formula(Html& html, const electrode::FormulaResult& result, const study::SoilPicture& soil,
+                   bool is_used) {
+  const electrode::Formula& formula = *result.formula;
+  html.element("h4", fmt::format("{}{}", formula.title, is_used ? " (used)" : " (for comparison)"));
+  write_facts(
+      html,
+      {{"Expression", std::string(formula.expression), CellKind::formula},
+       {"Symbols", std::string(formula.symbols), CellKind::formula},
+       {"Resistance over resistivity", format_number(result.geometry_factor_per_m) + " per m"},
+       {"Both ends of the soil", both_ends_words(result.geometry_factor_per_m, soil)},
+       {"Valid for",
+        fmt::format("{} ({})", formula.valid,
+                    result.is_inside_valid_box ? "inside" : "OUTSIDE: " + result.outside_reason)},
+       {"True value over the formula's", fmt::format("{} to {}", format_number(formula.least_truth_ratio),
+                                                     format_number(formula.greatest_truth_ratio))},
+       {"Source",
+        std::string(formula.source) + (formula.is_published ? "" : " (derived, not a published formula)")}});
+}
+
+void write_candidate(Html& html, const study::CandidateResult& candidate, const study::SoilPicture& soil) {
+  const Element part(html, "section");
+  {
+    const Element heading(html, "h3");
+    html.verbatim(candidate.name);
+    html.text(": " + candidate.description);
+  }
+  html.element("p", fmt::format("{}: {}", study::verdict_name(candidate.verdict), candidate.why),
+               {{"class", "judged"}});
+  const auto row = [&](const char* what, const Estimate& estimate) -> std::vector<std::string> {
+    return {what, ohms(estimate.value),
+            interval_words(Ends{estimate.least, estimate.greatest, true, candidate.is_greatest_resolved},
+                           Dimension::resistance),
+            estimate.basis};
+  };
+  write_table(html, "Resistance", {{"What"}, {"Value", CellKind::number}, {"Interval"}, {"Basis"}},
+              {row("Electrode alone, as at the measurement", candidate.electrode_ohm),
+               row("To earth, worst season", candidate.to_earth_ohm)});
+  std::string evidence = "Evidence: " + study::evidence_name(candidate.evidence) + ".";
+  if (candidate.least_conductance_share_ratio < 1)
+    evidence += fmt::format(
+        " The electrode itself carries {} of the current to earth; the rest goes by paths relied on.",
+        percent(candidate.least_conductance_share_ratio));
+  html.element("p", evidence);
+  for (std::size_t i = 0; i < candidate.formulas.size(); ++i)
+    write_formula(html, candidate.formulas[i], soil, i == 0);
+}
+
+std::string currents_words(const supply::Requirement& requirement) {
+  std::string words;
+  for (const double current_a : requirement.at_current_a)
+    words += (words.empty() ? "" : ", ") + format_quantity(current_a, Dimension::current);
+  return words.empty() ? "-" : words;
+}
+
+std::string requirement_name(const supply::Requirement& requirement, const supply::RequirementSpan& span) {
+  return requirement.name + (&requirement == span.strictest ? " (strictest)" : "") +
+         (&requirement == span.most_lenient ? " (most lenient)" : "");
+}
+
+/// One column of the open-PEN table.
+struct StateColumn {
+  std::string head;
+  const supply::OpenPenState* state;
+};
+
+std::string cell(const StateColumn& column, Dimension dimension, double value) {
+  return column.state->status == supply::OpenPenStatus::solved ? format_quantity(value, dimension)
+                                                               : "no state";
+}
+
+Rows state_rows(const std::vector<StateColumn>& columns, int phase_count) {
+  Rows rows;
+  const auto add = [&](std::string what, Dimension dimension, auto&& value_of) {
+    std::vector<std::string> row{std::move(what)};
+    for (const StateColumn& column : columns)
+      row.push_back(cell(column, dimension, value_of(*column.state)));
+    rows.push_back(std::move(row));
+  };
+  using State = supply::OpenPenState;
+  add("MET to true earth", Dimension::voltage, [](const State& s) { return std::abs(s.met_v); });
+  add("Star point of the supply to true earth", Dimension::voltage,
+      [](const State& s) { return std::abs(s.star_point_v); });
+  for (std::size_t phase = 0; phase < static_cast<std::size_t>(phase_count); ++phase)
+    add(fmt::format("Line {} to neutral", phase + 1), Dimension::voltage,
+        [phase](const State& s) { return s.line_to_neutral_v.at(phase); });
+  add("Current to earth", Dimension::current, [](const State& s) { return s.electrode_current_a; });
+  add("Power in the soil", Dimension::power, [](const State& s) { return s.electrode_power_w; });
+  std::size_t path_count = 0;
+  for (const StateColumn& column : columns)
+    path_count = std::max(path_count, column.state->path_current_a.size());
+  for (std::size_t path = 0; path_count > 1 && path < path_count; ++path)
+    add(fmt::format("Current by path {}", path + 1), Dimension::current,
+        [path](const State& s) { return path < s.path_current_a.size() ? s.path_current_a[path] : 0.0; });
+  return rows;
+}
+
+}  // namespace
+
+void write_soil(Html& html, const study::StudyResult& result, FigureShelf& figures) {
+  const study::SoilPicture& soil = result.soil;
+  const Element section(html, "section", {{"id", "soil"}});
+  html.element("h2", "Soil");
+  if (soil.evidence == study::Evidence::none) {
+    html.element("p", "Nothing is known of the soil.");
+  } else {
+    html.element("p", soil.summary);
+    html.element(
+        "p", fmt::format(
+                 "Evidence: {}. Resistivity used for the bracket, lower end of the least to upper end of the "
+                 "most resistive soil: {}.",
+                 study::evidence_name(soil.evidence),
+                 interval_words(Ends{soil.least_resistivity_ohm_m, soil.greatest_resistivity_ohm_m,
+                                     soil.is_least_resolved, soil.is_greatest_resolved},
+                                Dimension::resistivity)));
+  }
+  figures.write(html, "sounding");
+  figures.write(html, "section");
+  if (!soil.interpretation) return;
+  write_layers(html, soil.interpretation->chosen());
+  write_fits(html, *soil.interpretation);
+}
+
+void write_electrodes(Html& html, const study::StudyResult& result, FigureShelf& figures) {
+  if (result.candidates.empty()) return;
+  const Element section(html, "section", {{"id", "electrodes"}});
+  html.element("h2", "Electrode candidates");
+  figures.write(html, "resistance");
+  for (const study::CandidateResult& candidate : result.candidates)
+    write_candidate(html, candidate, result.soil);
+}
+
+void write_requirements(Html& html, const study::StudyResult& result) {
+  if (result.requirements.empty()) return;
+  const Element section(html, "section", {{"id", "requirements"}});
+  html.element("h2", "Largest resistance to earth that keeps the limit");
+  html.element("p", fmt::format("Limit: {} from MET to true earth. {}",
+                                as_given(result.site.limit_v, Dimension::voltage), result.site.limit_basis));
+  Rows rows;
+  for (const supply::Requirement& requirement : result.requirements)
+    rows.push_back({requirement_name(requirement, result.requirement_span), requirement_words(requirement),
+                    requirement.at_source_v > 0 ? as_given(requirement.at_source_v, Dimension::voltage) : "-",
+                    currents_words(requirement)});
+  write_table(html, "One row for each load model; all earth paths and the earthing conductor together",
+              {{"Load model"}, {"Required"}, {"At source voltage", CellKind::number}, {"At load currents"}},
+              rows);
+  for (const supply::Requirement& requirement : result.requirements) {
+    html.element("h4", requirement.name);
+    write_facts(html, {{"Expression", requirement.expression, CellKind::formula},
+                       {"Source", requirement.source},
+                       {"Why", requirement.why}});
+  }
+  if (result.requirement_span.has_uncovered)
+    html.element("p",
+                 "Some load models could not be decided; the verdict counts them as neither met nor missed.");
+}
+
+void write_open_pen(Html& html, const study::StudyResult& result, FigureShelf& figures) {
+  std::vector<StateColumn> columns;
+  if (result.state_without_electrode)
+    columns.push_back({"Without the electrode", &*result.state_without_electrode});
+  for (const study::CandidateResult& candidate : result.candidates)
+    if (candidate.state_at_value)
+      columns.push_back({fmt::format("With {}, {}", candidate.name, ohms(candidate.electrode_ohm.value)),
+                         &*candidate.state_at_value});
+  if (columns.empty()) return;
+  const Element section(html, "section", {{"id", "open-pen"}});
+  html.element("h2", "When the PEN is broken");
+  std::vector<Column> heads{{"Quantity"}};
+  for (const StateColumn& column : columns)
+    heads.push_back({column.head, CellKind::number});
+  write_table(
+      html,
+      fmt::format(
+          "State with every load at its greatest, as constant impedance, {} at the source; the electrode at "
+          "its best value, not at the ends of its interval",
+          as_given(result.site.supply.highest_v, Dimension::voltage)),
+      heads, state_rows(columns, result.site.supply.phase_count));
+  for (const StateColumn& column : columns)
+    if (column.state->status != supply::OpenPenStatus::solved)
+      html.element("p", fmt::format("{}: {}", column.head, column.state->why));
+  html.element("p", "A line-to-neutral voltage far from nominal damages appliances whatever the electrode "
+                    "does for the MET. "
+                    "Current and power last for as long as the break does.");
+  figures.write(html, "voltage");
+}
+
+void write_floor(Html& html, const study::StudyResult& result) {
+  if (!result.floor) return;
+  const Element section(html, "section", {{"id", "floor"}});
+  html.element("h2", "What no electrode on this land can beat");
+  html.element("p", result.floor->why);
+  const Estimate& floor = result.floor->floor_ohm;
+  write_table(
+      html, "Floor: a bound from below, not an estimate",
+      {{"What"}, {"Value", CellKind::number}, {"Interval"}, {"Basis"}},
+      {{"Least resistance of any new electrode", ohms(floor.value), interval_ohms(floor), floor.basis}});
+}
+
+void write_tt(Html& html, const study::StudyResult& result) {
+  if (!result.tt) return;
+  const routes::TtCheck& check = *result.tt;
+  const Element section(html, "section", {{"id", "tt"}});
+  html.element("h2", "The same electrode on a TT system");
+  html.element("p",
+               fmt::format("R_A, {}: {} ({}). Limit for R_A times the rated residual current: {}. {}",
+                           "worst season", interval_ohms(check.resistance_ohm), check.resistance_ohm.basis,
+                           as_given(check.limit_v, Dimension::voltage), result.site.tt_limit_basis));
+  Rows rows;
+  for (const routes::ResidualDeviceCheck& device : check.devices)
+    rows.push_back({format_quantity(1000 * device.rated_residual_current_a, Dimension::ratio) + " mA",
+                    ohms(device.greatest_resistance_ohm),
+                    format_quantity(device.product_v, Dimension::voltage),
+                    device.is_met ? "met" : "NOT met"});
+  write_table(html, "Residual current devices against the upper end of R_A",
+              {{"Rated residual current"},
+               {"Largest R_A", CellKind::number},
+               {"R_A times rating", CellKind::number},
+               {"Result"}},
+              rows);
+  html.element("p", fmt::format("Largest rating that would do: {}. {}",
+                                format_quantity(check.greatest_rated_current_a, Dimension::current),
+                                check.stability_advice));
+  write_list(html, check.source);
+  html.element(
+      "p",
+      "TT is one permitted route with conditions of its own, not the automatic answer: separation from metal "
+      "on the supply's earth is not shown by these numbers.");
+}
+
+void write_methods(Html& html, const study::StudyResult& result) {
+  if (result.methods.empty()) return;
+  const Element section(html, "section", {{"id", "routes"}});
+  html.element("h2", "All permitted routes, and what the data say of each");
+  Rows rows;
+  for (const routes::MethodRecord& method : result.methods)
+    rows.push_back({method.title, method.letters, std::string(routes::support_name(method.support)),
+                    method.finding, method.next_step, method.provenance});
+  write_table(
+      html, "Routes for a charge point outdoors on a PME supply",
+      {{"Route"}, {"In the rules"}, {"The data"}, {"Finding"}, {"Would decide"}, {"How the rule is known"}},
+      rows);
+}
+
+}  // namespace ohmroot::report::detail

@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <ohmroot/core/estimate.hpp>
+#include <ohmroot/core/quantity.hpp>
+#include <ohmroot/supply/requirement.hpp>
+
+#include <string>
+
+namespace ohmroot::report::detail {
+
+/// An interval whose ends may be missing.
+struct Ends {
+  double least;     // unit: that of the dimension it is printed with
+  double greatest;  // unit: that of the dimension it is printed with
+  bool is_least_resolved = true;
+  bool is_greatest_resolved = true;
+};
+
+/// "14.6 to 70.5 ohm", "14.6 ohm or more (no upper end resolved)".
+[[nodiscard]] std::string interval_words(const Ends& ends, Dimension dimension);
+
+[[nodiscard]] std::string ohms(double value_ohm);
+[[nodiscard]] std::string interval_ohms(const Estimate& estimate);
+[[nodiscard]] std::string percent(double ratio, int significant_figures = 3);
+
+/// "1.39 ohm or less", "no electrode needed", "no resistance is low enough", "not decided".
+[[nodiscard]] std::string requirement_words(const supply::Requirement& requirement);
+
+}  // namespace ohmroot::report::detail
