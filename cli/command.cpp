@@ -154,22 +154,35 @@ std::string table(const std::vector<std::vector<std::string>>& rows) {
   return text;
 }
 
-std::string paragraph(std::string_view text, int indent) {
+namespace {
+
+std::string wrapped(std::string_view text, const std::string& first_margin, const std::string& margin) {
   constexpr std::size_t greatest_width = 100;
-  const std::string margin(static_cast<std::size_t>(indent), ' ');
   std::string result;
-  std::string line = margin;
+  std::string line = first_margin;
+  bool is_empty = true;
   std::istringstream words{std::string(text)};
-  std::string word;
-  while (words >> word) {
-    if (line.size() > margin.size() && line.size() + 1 + word.size() > greatest_width) {
+  for (std::string word; words >> word;) {
+    if (!is_empty && line.size() + 1 + word.size() > greatest_width) {
       result += line + '\n';
       line = margin;
+      is_empty = true;
     }
-    if (line.size() > margin.size()) line += ' ';
-    line += word;
+    line += (is_empty ? "" : " ") + word;
+    is_empty = false;
   }
   return result + line + '\n';
+}
+
+}  // namespace
+
+std::string paragraph(std::string_view text, int indent) {
+  const std::string margin(static_cast<std::size_t>(indent), ' ');
+  return wrapped(text, margin, margin);
+}
+
+std::string bullet(std::string_view text) {
+  return wrapped(text, "  - ", "    ");
 }
 
 }  // namespace ohmroot::cli

@@ -84,7 +84,8 @@ void print(std::string_view text);
 /// Columns of text, aligned; the first row is the heading.
 [[nodiscard]] std::string table(const std::vector<std::vector<std::string>>& rows);
 
-/// "  " before each line and line breaks at 100 columns.
+/// Text broken at 100 columns, indented; as an item of a list.
 [[nodiscard]] std::string paragraph(std::string_view text, int indent = 0);
+[[nodiscard]] std::string bullet(std::string_view text);
 
 }  // namespace ohmroot::cli

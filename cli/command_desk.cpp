@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "command.hpp"
 
+#include <ohmroot/core/error.hpp>
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/report/desk_page.hpp>
 #include <ohmroot/study/desk.hpp>

@@ -103,7 +103,7 @@ std::string requirement_value(const supply::Requirement& requirement) {
 
 void print_requirements(const study::Site& site, const std::vector<supply::Requirement>& requirements) {
   print(fmt::format("Largest resistance to earth that keeps the MET within {} of true earth\n",
-                    format_quantity(site.limit_v, Dimension::voltage)));
+                    format_given(site.limit_v, Dimension::voltage)));
   std::vector<std::vector<std::string>> rows{{"load model", "largest R", "at source voltage"}};
   for (const supply::Requirement& r : requirements) {
     rows.push_back({r.name, requirement_value(r),
@@ -162,11 +162,11 @@ void run_pen(const PenOptions& options, Outcome& outcome) {
   }
   print_requirements(site, requirements);
   const std::string at = fmt::format("at {} source voltage, greatest loads",
-                                     format_quantity(site.supply.highest_v, Dimension::voltage, 4));
+                                     format_given(site.supply.highest_v, Dimension::voltage));
   print_state("PEN broken, no electrode, " + at, without);
   if (with)
     print_state(fmt::format("PEN broken, {} to earth, {}",
-                            format_quantity(*options.earth_ohm, Dimension::resistance), at),
+                            format_given(*options.earth_ohm, Dimension::resistance), at),
                 *with);
   print("\n" +
         paragraph(

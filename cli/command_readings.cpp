@@ -131,7 +131,7 @@ void run_readings(const ReadingsOptions& options, Outcome& outcome) {
   } else {
     print("\nDoubtful\n");
     for (const sounding::ReadingDoubt& doubt : soil.doubts)
-      print(paragraph("- " + doubt.sentence, 2));
+      print(bullet(doubt.sentence));
   }
   print_fit(*soil.interpretation);
 }

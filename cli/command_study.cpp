@@ -85,11 +85,11 @@ std::string summary_text(const study::StudyResult& result) {
   text += "\n" + table(rows);
   text += "\nHolds for\n";
   for (const std::string& line : result.holds_for)
-    text += paragraph("- " + line, 2);
+    text += bullet(line);
   if (result.floor) text += "\n" + paragraph("Floor: " + result.floor->why);
   text += "\nNext\n";
   for (const std::string& line : result.next_steps)
-    text += paragraph("- " + line, 2);
+    text += bullet(line);
   text += "\nOther permitted routes\n";
   for (const routes::MethodRecord& method : result.methods) {
     text += paragraph(

@@ -4,7 +4,6 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/version.hpp>
 
-#include <csignal>
 #include <iostream>
 #include <string>
 #include <string_view>
@@ -67,7 +66,6 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
-  std::signal(SIGPIPE, SIG_IGN);  // a closed pipe is then a failed write, reported like any other
   std::ios::sync_with_stdio(false);
   try {
     return run(argc, argv);

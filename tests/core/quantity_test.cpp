@@ -111,6 +111,15 @@ TEST_CASE("numbers are printed to the figures asked for", "[core]") {
   CHECK(ohmroot::format_quantity(0.03, Dimension::current, 2) == "30 mA");
 }
 
+TEST_CASE("a stated value is printed as it was stated", "[core]") {
+  CHECK(ohmroot::format_given(70.0, Dimension::voltage) == "70 V");
+  CHECK(ohmroot::format_given(216.2, Dimension::voltage) == "216.2 V");
+  CHECK(ohmroot::format_given(0.016, Dimension::length) == "16 mm");
+  CHECK(ohmroot::format_given(100.0, Dimension::resistivity) == "100 ohm m");
+  CHECK(ohmroot::format_given(0.0, Dimension::resistance) == "0 ohm");
+  CHECK(ohmroot::format_given(1.4, Dimension::ratio) == "1.4");
+}
+
 TEST_CASE("the nearest word is found only when it is near", "[core]") {
   const std::array<std::string_view, 3> words{"resistivity", "thickness", "depth"};
   CHECK(ohmroot::nearest_word("resistivty", words) == "resistivity");

@@ -137,3 +137,30 @@ TEST_CASE("every model tends to the healthy state as the resistance goes to noth
     REQUIRE(std::abs(state.met_v) > 0.0);
   }
 }
+
+TEST_CASE("every resistance below the end of a branch has its operating point", "[supply][property]") {
+  Draw draw(17);
+  for (int trial = 0; trial < 300; ++trial) {
+    // Constant power with some impedance beside it: the branch ends near half the source voltage, not at it.
+    OpenPenCircuit circuit;
+    circuit.loads = {
+        {1, draw.log_between(5.0, 100.0), draw.between(0.5, 1.0), false, LoadModel::constant_power},
+        {1, draw.log_between(1.0, 20.0), draw.between(0.5, 1.0)}};
+    const auto is_solved = [&circuit](double resistance_ohm) {
+      circuit.earth_path_ohm = {resistance_ohm};
+      return open_pen_state(circuit).status == OpenPenStatus::solved;
+    };
+    double held_ohm = 1e-3;
+    double lost_ohm = 1e3;
+    REQUIRE(is_solved(held_ohm));
+    REQUIRE_FALSE(is_solved(lost_ohm));
+    for (int step = 0; step < 60; ++step) {
+      const double middle_ohm = std::sqrt(held_ohm * lost_ohm);
+      (is_solved(middle_ohm) ? held_ohm : lost_ohm) = middle_ohm;
+    }
+    for (double gap_ratio = 1e-1; gap_ratio > 1e-10; gap_ratio /= 3.0) {
+      REQUIRE(is_solved(held_ohm * (1.0 - gap_ratio)));
+      REQUIRE_FALSE(is_solved(held_ohm * (1.0 + gap_ratio)));
+    }
+  }
+}

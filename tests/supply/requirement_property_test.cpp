@@ -6,7 +6,9 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <cmath>
+#include <complex>
 
 using namespace ohmroot::supply;
 
@@ -50,12 +52,69 @@ OpenPenCircuit circuit_of(const RequirementQuestion& question, double source_v,
   return circuit;
 }
 
+/// Loads of any model on three phases at unity power factor, by an iteration of its own: V = R sum of I(E - V).
+/// It contracts while |V| is below the voltage left to every load, as here.
+double met_by_iteration_v(const OpenPenCircuit& circuit) {
+  const double turn_rad = 2.0 * std::acos(-1.0) / 3.0;
+  std::complex<double> met_v;
+  for (int pass = 0; pass < 400; ++pass) {
+    std::complex<double> current_a;
+    for (const DefiniteLoad& load : circuit.loads) {
+      const std::complex<double> across_v =
+          std::polar(circuit.source_v, -turn_rad * (load.phase - 1)) - met_v;
+      const double size_v = std::abs(across_v);
+      double size_a = load.current_a;
+      if (load.model == LoadModel::constant_impedance) size_a *= size_v / circuit.nominal_v;
+      if (load.model == LoadModel::constant_power) {
+        size_a = std::min(size_a * circuit.nominal_v / size_v, load.current_ceiling_a);
+      }
+      current_a += size_a * across_v / size_v;
+    }
+    met_v = circuit.earth_path_ohm.front() * current_a;
+  }
+  return std::abs(met_v);
+}
+
 }  // namespace
+
+TEST_CASE("with minima of 0 at unity power factor no load on three phases passes the limit",
+          "[supply][property]") {
+  Draw draw(25);
+  for (int trial = 0; trial < 200; ++trial) {
+    RequirementQuestion question;
+    question.supply.phase_count = 3;
+    const bool is_one_model = draw.chance(0.5);
+    const auto model = static_cast<LoadModel>(draw.integer(0, 2));
+    for (int k = draw.integer(2, 5); k > 0; --k) {
+      Load load;
+      load.phase = draw.integer(1, 3);
+      load.greatest_current_a = draw.between(1.0, 60.0);
+      load.stated_model = is_one_model ? model : static_cast<LoadModel>(draw.integer(0, 2));
+      if (draw.chance(0.3)) load.current_ceiling_a = load.greatest_current_a * draw.between(1.0, 1.5);
+      question.loads.push_back(load);
+    }
+    const Requirement requirement = requirements(question).front();
+    REQUIRE(requirement.outcome == RequirementOutcome::limited);
+    for (int inner = 0; inner < 10; ++inner) {
+      std::vector<double> current_a;
+      for (const Load& load : question.loads) {
+        current_a.push_back(load.greatest_current_a * (draw.chance(0.3) ? 1.0 : draw.between(0.0, 1.0)));
+      }
+      const double source_v = draw.between(question.supply.lowest_v, question.supply.highest_v);
+      const double resistance_ohm = requirement.resistance_ohm * draw.between(0.3, 1.0);
+      REQUIRE(met_by_iteration_v(circuit_of(question, source_v, current_a, resistance_ohm)) <=
+              limit_v * (1.0 + 1e-9));
+    }
+    // And at the worst case itself the iteration reaches the limit: the requirement is no smaller than need be.
+    REQUIRE(met_by_iteration_v(circuit_of(question, requirement.at_source_v, requirement.at_current_a,
+                                          requirement.resistance_ohm)) == Approx(limit_v).epsilon(1e-7));
+  }
+}
 
 TEST_CASE("the limit comes back when the required resistance is put in", "[supply][property]") {
   Draw draw(21);
   int limited_count = 0;
-  for (int trial = 0; trial < 400; ++trial) {
+  for (int trial = 0; trial < 250; ++trial) {
     const RequirementQuestion question = random_question(draw, trial % 2 == 0 ? 1 : 3);
     const auto all = requirements(question);
     const Requirement& requirement = all.front();
@@ -67,13 +126,13 @@ TEST_CASE("the limit comes back when the required resistance is put in", "[suppl
     REQUIRE(state.status == OpenPenStatus::solved);
     REQUIRE(std::abs(state.met_v) == Approx(limit_v).epsilon(1e-9));
   }
-  CHECK(limited_count > 200);
+  CHECK(limited_count > 120);
 }
 
 TEST_CASE("every smaller resistance keeps the limit, at every load and voltage within the ranges",
           "[supply][property]") {
   Draw draw(22);
-  for (int trial = 0; trial < 400; ++trial) {
+  for (int trial = 0; trial < 250; ++trial) {
     const RequirementQuestion question = random_question(draw, trial % 2 == 0 ? 1 : 3);
     const auto all = requirements(question);
     const Requirement& requirement = all.front();

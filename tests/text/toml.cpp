@@ -220,6 +220,12 @@ TEST_CASE("all values that cannot be used are reported at once", "[toml]") {
   Diagnostics diagnostics("site.toml");
   CHECK_FALSE(read_toml("a = nan\nb = 2024-03-01\nc = [inf]\n", diagnostics).has_value());
   CHECK(diagnostics.all().size() == 3);
+  std::string many = "a = [";
+  for (int i = 0; i < 100'000; ++i)
+    many += "nan,";
+  Diagnostics a_page("site.toml");
+  CHECK_FALSE(read_toml(many + "]", a_page).has_value());
+  CHECK(a_page.all().size() == 20);
 }
 
 TEST_CASE("what is too large or too deep is a located error", "[toml]") {
@@ -253,6 +259,8 @@ TEST_CASE("inputs that once ended the process or were undefined behaviour are lo
   CHECK(toml_error("a = \"\"\"\nx\\  \xC3\xA9\"\"\"\n")
             .rfind("site.toml:2:5: error: a character outside ASCII", 0) == 0);
   CHECK(toml("a = \"\"\"\\\\\xC3\xA9\"\"\"\n").find("a")->text() == "\\\xC3\xA9");
+  CHECK(toml_error("k = 1_0='\xC3\xA9'\n").rfind("site.toml:1:10: error: a character outside ASCII", 0) == 0);
+  CHECK(toml_error("k = 2['\xC3\xA9']\n").rfind("site.toml:1:8: error: a character outside ASCII", 0) == 0);
   CHECK(toml_error("l=1.'\xC3\xA9'\n").rfind("site.toml:1:6: error: a character outside ASCII", 0) == 0);
 }
 

@@ -33,8 +33,8 @@ TEST_CASE("well-formed UTF-8 is told from ill-formed at the borders of table 3-7
   }
 }
 
-// Source: Unicode mapping table CP1252.TXT, version 2.01 (1998), rows of the signs that field sheets hold and of
-// the ends of the block 0x80-0x9F; five bytes of it are undefined. From memory.
+// Source: Unicode mapping table CP1252.TXT, version 2.01 (1998), rows of the signs that field sheets hold and
+// of the ends of the block 0x80-0x9F; five bytes of it are undefined. From memory.
 TEST_CASE("Windows-1252 is read by the published mapping", "[utf8]") {
   const std::array<std::pair<char, std::string_view>, 11> rows{{{'\x80', "\xE2\x82\xAC"},  // euro sign
                                                                 {'\x92', "\xE2\x80\x99"},  // right quote

@@ -196,7 +196,7 @@ std::string with_article(Dimension dimension) {
 }
 
 std::string example_of(double value, Dimension dimension) {
-  return fmt::format("\"{} {}\"", format_number(value, 6), unit_text(dimension));
+  return fmt::format("\"{} {}\"", value, unit_text(dimension));
 }
 
 void explain_unit(std::string_view unit_written, double value, Dimension wanted, ParsedQuantity& result) {
@@ -215,7 +215,7 @@ void explain_unit(std::string_view unit_written, double value, Dimension wanted,
     }
   }
   if (wanted == Dimension::ratio) {
-    result.hint += fmt::format("write {} without a unit, or as a percentage", format_number(value, 6));
+    result.hint += fmt::format("write {} without a unit, or as a percentage", value);
   } else {
     result.hint += fmt::format("units known for {}: {}", with_article(wanted), accepted_units(wanted));
   }
@@ -308,9 +308,15 @@ std::string format_number(double value, int significant_figures) {
   const int figures = std::clamp(significant_figures, 1, std::numeric_limits<double>::max_digits10);
   // Rounding can carry into the next decade (9.996 to 3 figures), so the exponent is read after rounding.
   const std::string rounded = fmt::format("{:.{}e}", value, figures - 1);
-  const int exponent = std::stoi(rounded.substr(rounded.find('e') + 1));
+  int exponent = 0;
+  const std::size_t sign = rounded.find('e') + 1 + (rounded[rounded.find('e') + 1] == '+' ? 1U : 0U);
+  std::from_chars(rounded.data() + sign, rounded.data() + rounded.size(), exponent);
   if (exponent >= 6 || exponent < -4) return fmt::format("{:.{}g}", value, figures);
-  return fmt::format("{:.{}f}", std::stod(rounded), std::max(0, figures - 1 - exponent));
+  const int decimals = figures - 1 - exponent;
+  if (decimals >= 0) return fmt::format("{:.{}f}", value, decimals);
+  double whole = value;  // figures end before the decimal point: 1234.5 to 3 is 1230
+  std::from_chars(rounded.data(), rounded.data() + rounded.size(), whole);
+  return fmt::format("{:.0f}", whole);
 }
 
 std::string format_quantity(double si_value, Dimension dimension, int significant_figures) {
@@ -337,6 +343,16 @@ std::string format_quantity(double si_value, Dimension dimension, int significan
                      unit);
 }
 
+std::string format_given(double si_value, Dimension dimension) {
+  constexpr int most_figures = 6;
+  std::string text = format_quantity(si_value, dimension, most_figures);
+  const std::size_t end = std::min(text.find(' '), text.size());
+  if (text.find('.') >= end || text.find('e') < end) return text;
+  std::size_t last = text.find_last_not_of('0', end - 1);
+  if (text[last] == '.') --last;
+  return text.erase(last + 1, end - last - 1);
+}
+
 std::string nearest_word(std::string_view word, std::span<const std::string_view> candidates) {
   const auto distance = [](std::string_view a, std::string_view b) {
     std::vector<std::size_t> row(b.size() + 1);
@@ -354,7 +370,8 @@ std::string nearest_word(std::string_view word, std::span<const std::string_view
   };
   if (word.size() > 256) return {};
   std::string_view best;
-  std::size_t best_distance = std::max<std::size_t>(1, word.size() / 3) + 1;
+  // Two slips (a swap is two) are near in a word of four letters or more.
+  std::size_t best_distance = (word.size() < 4 ? 1 : std::max<std::size_t>(2, word.size() / 3)) + 1;
   for (const std::string_view candidate : candidates) {
     if (const std::size_t d = distance(word, candidate); d < best_distance) {
       best_distance = d;

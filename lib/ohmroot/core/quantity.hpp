@@ -35,7 +35,7 @@ struct ParsedQuantity {
   std::string hint;
 };
 
-/// Reads "16 mm", "2.4m", "100 ohm m", "100 Ω·m", "30 mA", "7.4 kW", "1.2e3 ohm", "5 %".
+/// Reads "16 mm", "2.4m", "100 ohm m", "100 ohm.m", "30 mA", "7.4 kW", "1.2e3 ohm", "5 %".
 /// SI prefixes p n u m c(length) k M G are case-sensitive; both code points of ohm and of micro are read.
 /// Refused, each with its own sentence: no unit, wrong dimension (named), decimal comma, "1,234",
 /// nan/inf, trailing text, hexadecimal.
@@ -49,12 +49,17 @@ struct ParsedQuantity {
 
 /// Prints an SI value with its unit and a prefix that reads well, to the given number of significant
 /// figures (1 to 17): format_quantity(0.016, length, 3) is "16 mm". Text for people, not for parsing back.
-[[nodiscard]] std::string format_quantity(double si_value, Dimension dimension, int significant_figures = 3);
+[[nodiscard]] std::string format_quantity(double si_value,
+                                          Dimension dimension,  // unit: SI unit of the dimension
+                                          int significant_figures = 3);
+
+/// Prints an SI value as somebody stated it: "2.4 m", "216.2 V", no zeros added, at most six figures.
+[[nodiscard]] std::string format_given(double si_value, Dimension dimension);
 
 /// Prints a number to the given significant figures without exponent where that reads well.
 [[nodiscard]] std::string format_number(double value, int significant_figures = 3);  // unit: none
 
-/// The candidate nearest to a misspelt word, or empty if none is near (edit distance > 1/3 of its length).
+/// The candidate nearest to a misspelt word, or empty if none is near (more than two slips, or a third of its length).
 [[nodiscard]] std::string nearest_word(std::string_view word, std::span<const std::string_view> candidates);
 
 }  // namespace ohmroot

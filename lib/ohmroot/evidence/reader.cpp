@@ -242,12 +242,12 @@ private:
 
   void check_given(const Check& check, const detail::Quantity& quantity) {
     const std::vector<detail::TakenKey> taken = detail::taken_keys(quantity);
-    for (const auto& [key, value] : check.given.object()) {
-      if (std::none_of(taken.begin(), taken.end(),
-                       [&](const detail::TakenKey& known) { return known.name == key; })) {
+    for (const text::Member& input : check.given.object()) {
+      const auto is_input = [&](const detail::TakenKey& known) { return known.name == input.first; };
+      if (std::none_of(taken.begin(), taken.end(), is_input)) {
         diagnostics_.error(
-            value.at(), "unknown-key",
-            fmt::format("'{}' does not take '{}'; it takes {}", quantity.name, key, quantity.takes));
+            input.second.at(), "unknown-key",
+            fmt::format("'{}' does not take '{}'; it takes {}", quantity.name, input.first, quantity.takes));
       }
     }
     for (const detail::TakenKey& known : taken) {

@@ -18,7 +18,7 @@ std::string ohm_metres(double value_ohm_m) {
   return format_quantity(value_ohm_m, Dimension::resistivity, 2);
 }
 std::string metres(double value_m) {
-  return format_quantity(value_m, Dimension::length);
+  return format_given(value_m, Dimension::length);
 }
 
 std::string wrapped(std::string_view text, std::string_view first_margin, std::string_view margin) {
@@ -65,15 +65,15 @@ std::string requirement_cell(const supply::Requirement& requirement) {
 std::string requirement_table(const study::DeskFacts& facts, const study::DeskAnswer& answer) {
   std::string text = fmt::format(
       "\nLargest resistance to earth that holds the MET within {} ({} to {} at the source) [ohm]\n",
-      format_quantity(facts.limit_v, Dimension::voltage),
-      format_quantity(facts.supply.lowest_v, Dimension::voltage, 4),
-      format_quantity(facts.supply.highest_v, Dimension::voltage, 4));
+      format_given(facts.limit_v, Dimension::voltage),
+      format_given(facts.supply.lowest_v, Dimension::voltage),
+      format_given(facts.supply.highest_v, Dimension::voltage));
   text += fmt::format("  {:<10}", "demand");
   for (const auto& requirement : answer.requirements.front().by_model)
     text += fmt::format("{:>20}", requirement.name);
   text += '\n';
   for (const study::DeskRequirement& row : answer.requirements) {
-    text += fmt::format("  {:<10}", format_quantity(row.demand_a, Dimension::current));
+    text += fmt::format("  {:<10}", format_given(row.demand_a, Dimension::current));
     for (const auto& requirement : row.by_model)
       text += fmt::format("{:>20}", requirement_cell(requirement));
     text += '\n';

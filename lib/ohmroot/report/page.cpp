@@ -38,10 +38,8 @@ void write_running_head(Html& html, const study::Site& site) {
   if (site.is_invented) html.element("p", "INVENTED DEMONSTRATION DATA: no real site", {{"class", "banner"}});
 }
 
-void write_body(Html& html, const study::StudyResult& result, const std::vector<Figure>& figures) {
+void write_details(Html& html, const study::StudyResult& result, const std::vector<Figure>& figures) {
   detail::FigureShelf shelf(figures);
-  detail::write_title(html, result);
-  detail::write_verdict(html, result);
   detail::write_conditions(html, result);
   detail::write_cautions(html, result);
   detail::write_soil(html, result, shelf);
@@ -58,6 +56,12 @@ void write_body(Html& html, const study::StudyResult& result, const std::vector<
   detail::write_sign_off(html, result);
 }
 
+void write_contents(Html& html, const Html& details) {
+  const Element contents(html, "nav", {{"class", "contents"}, {"aria-label", "Contents"}});
+  for (const Html::Heading& heading : details.headings())
+    html.element("a", heading.title, {{"href", "#" + heading.id}});
+}
+
 }  // namespace
 
 std::string study_page(const study::StudyResult& result, const std::vector<Figure>& figures) {
@@ -70,7 +74,12 @@ std::string study_page(const study::StudyResult& result, const std::vector<Figur
     const Element sheet(html, "div", {{"class", "sheet"}});
     write_running_head(html, result.site);
     const Element main(html, "main");
-    write_body(html, result, figures);
+    detail::write_title(html, result);
+    detail::write_verdict(html, result);
+    Html details;
+    write_details(details, result, figures);
+    write_contents(html, details);
+    html.markup(details.take());
   }
   return html.take();
 }

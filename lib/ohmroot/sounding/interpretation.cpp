@@ -24,9 +24,10 @@ constexpr double hopeless_scatter_ratio = 5.0;            // scatter over stated
 std::vector<detail::FitDatum> fit_data(const std::vector<FourPoleReading>& readings, StakeDepthRule rule) {
   std::vector<detail::FitDatum> data;
   for (const FourPoleReading& reading : readings) {
-    require_positive("reading.relative_error_ratio", reading.relative_error_ratio, "");
-    data.push_back(
-        {reading, std::log(apparent_resistivity_ohm_m(reading, rule)), reading.relative_error_ratio});
+    require_within("reading.relative_error_ratio", reading.relative_error_ratio, "", {1e-6, 1.0});
+    const double apparent_ohm_m = apparent_resistivity_ohm_m(reading, rule);
+    require_positive("apparent resistivity of a reading", apparent_ohm_m, "ohm m");
+    data.push_back({reading, std::log(apparent_ohm_m), reading.relative_error_ratio});
   }
   return data;
 }

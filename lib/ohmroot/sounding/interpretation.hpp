@@ -78,8 +78,8 @@ struct Interpretation {
 /// worse by 2 (Burnham and Anderson 2002; from memory).
 ///
 /// Same readings, options and seed: same answer, bit by bit on one machine.
-/// Throws DomainError if there is no reading, if a resistance or a stated error is not positive, or if an
-/// option is out of range.
+/// Throws DomainError if there is no reading, if a resistance is not positive, if a stated error is not within
+/// 1e-6 to 1, or if an option is out of range.
 [[nodiscard]] Interpretation interpret(const std::vector<FourPoleReading>& readings,
                                        const InterpretationOptions& options = {});
 

@@ -50,7 +50,8 @@ void add_season_and_paths(const Site& site, CandidateResult& result) {
       total_ohm(electrode.value, std::sqrt(season.least_ratio * season.greatest_ratio)),
       total_ohm(electrode.least, season.least_ratio), total_ohm(electrode.greatest, season.greatest_ratio),
       fmt::format("electrode times season factor {} to {} ({}), plus earthing conductor {}{}",
-                  format_number(season.least_ratio), format_number(season.greatest_ratio), season.basis,
+                  format_given(season.least_ratio, Dimension::ratio),
+                  format_given(season.greatest_ratio, Dimension::ratio), season.basis,
                   ohms(site.earthing_conductor_ohm),
                   std::any_of(site.other_paths.begin(), site.other_paths.end(),
                               [](const auto& path) { return path.is_relied_on; })
@@ -287,6 +288,8 @@ std::string evidence_name(Evidence evidence) {
     return "a word for the soil";
   case Evidence::one_rod:
     return "one rod's reading";
+  case Evidence::other_rod:
+    return "one rod of another kind";
   case Evidence::short_sounding:
     return "a sounding too short for this electrode";
   case Evidence::full_sounding:

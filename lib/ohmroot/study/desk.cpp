@@ -22,7 +22,7 @@ std::string ohm_metres(double value_ohm_m) {
   return format_quantity(value_ohm_m, Dimension::resistivity, 2);
 }
 std::string metres(double value_m) {
-  return format_quantity(value_m, Dimension::length, 3);
+  return format_given(value_m, Dimension::length);
 }
 
 struct EarthingWord {
@@ -129,7 +129,7 @@ LargestArrangement largest_arrangement(const DeskFacts& facts) {
       1.0 / (2 * 3.14159265358979323846 * one.geometry_factor_per_m * largest.spacing_m);
   largest.factor_per_m =
       one.geometry_factor_per_m / largest.rod_count * (1 + largest.group_factor_ratio * alpha_ratio);
-  largest.basis += fmt::format("one rod by {}", one.formula->title);
+  largest.basis += fmt::format("one rod: {}", one.formula->source);
   return largest;
 }
 

@@ -24,7 +24,8 @@ enum class Verdict { feasible, not_feasible, undecided };
 enum class Evidence {
   none,
   soil_word,       ///< always 'cannot be decided'
-  one_rod,         ///< 'not feasible' for any; 'feasible' for that rod only
+  one_rod,         ///< of rods like it: 'not feasible' by R1 / n, 'feasible' only if it does alone
+  other_rod,       ///< a rod unlike those of the electrode: decides nothing
   short_sounding,  ///< too short for the electrode: 'not feasible' only
   full_sounding,   ///< all three verdicts
   stated_layers,   ///< all three verdicts, on the word of whoever stated them

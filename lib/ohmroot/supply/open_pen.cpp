@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -43,13 +44,18 @@ OpenPenState undecided(OpenPenStatus status, std::string why) {
   return state;
 }
 
-double residual_ratio(const OpenPenCircuit& circuit, Phasor neutral_v, Phasor earth_current_a) {
-  const auto direction = detail::phase_directions(circuit.is_sequence_reversed);
+/// Where the neutral floats to, and what that leaves across the loads. The voltages are found apart from each
+/// other: a small one must not be the difference of two large ones.
+struct Neutral {
+  Phasor displacement_v;             // star point to neutral
+  std::array<Phasor, 3> across_v{};  // each phase to neutral
+};
+
+double residual_ratio(const OpenPenCircuit& circuit, const Neutral& neutral, Phasor earth_current_a) {
   Phasor surplus_a = -earth_current_a;
   double total_a = 0.0;
   for (const DefiniteLoad& load : detail::drawing_loads(circuit)) {
-    const Phasor across_v =
-        circuit.source_v * direction[static_cast<std::size_t>(load.phase - 1)] - neutral_v;
+    const Phasor across_v = neutral.across_v[static_cast<std::size_t>(load.phase - 1)];
     const double across_size_v = std::abs(across_v);
     if (across_size_v == 0.0) continue;
     const Phasor current_a = detail::current_at_a(load, across_size_v, circuit.nominal_v) *
@@ -60,17 +66,15 @@ double residual_ratio(const OpenPenCircuit& circuit, Phasor neutral_v, Phasor ea
   return total_a > 0.0 ? std::abs(surplus_a) / total_a : 0.0;
 }
 
-/// Everything that follows from the neutral's voltage against the star point.
-OpenPenState state_at(const OpenPenCircuit& circuit, Phasor neutral_v) {
+/// Everything that follows from the neutral's place.
+OpenPenState state_at(const OpenPenCircuit& circuit, const Neutral& neutral) {
   OpenPenState state;
   const EarthSide side = earth_side_of(circuit);
-  const auto direction = detail::phase_directions(circuit.is_sequence_reversed);
-  const Phasor loop_current_a = neutral_v / side.loop_ohm;  // zero without a path: x / infinity
+  const Phasor loop_current_a = neutral.displacement_v / side.loop_ohm;  // zero without a path: x / infinity
   state.star_point_v = -loop_current_a * circuit.source_earth_ohm;
-  state.met_v = circuit.earth_path_ohm.empty() ? neutral_v : loop_current_a * side.path_ohm;
-  for (std::size_t k = 0; k < 3; ++k) {
-    state.line_to_neutral_v[k] = std::abs(circuit.source_v * direction[k] - neutral_v);
-  }
+  state.met_v = circuit.earth_path_ohm.empty() ? neutral.displacement_v : loop_current_a * side.path_ohm;
+  std::transform(neutral.across_v.begin(), neutral.across_v.end(), state.line_to_neutral_v.begin(),
+                 [](Phasor across_v) { return std::abs(across_v); });
   const double met_size_v = std::abs(state.met_v);
   Phasor earth_current_a;
   for (const double path_ohm : circuit.earth_path_ohm) {
@@ -80,7 +84,7 @@ OpenPenState state_at(const OpenPenCircuit& circuit, Phasor neutral_v) {
     earth_current_a += state.met_v / path_ohm;
   }
   state.electrode_current_a = std::abs(earth_current_a);
-  state.kirchhoff_residual_ratio = residual_ratio(circuit, neutral_v, earth_current_a);
+  state.kirchhoff_residual_ratio = residual_ratio(circuit, neutral, earth_current_a);
   return state;
 }
 
@@ -99,7 +103,16 @@ OpenPenState constant_impedance_state(const OpenPenCircuit& circuit) {
                      "generation balances or outweighs the loads and the paths to earth: constant "
                      "impedances give no state that is reached from the healthy one");
   }
-  return state_at(circuit, star.drive_a / total_s);
+  // E_k - N / (D + g) = (g E_k + sum of Y_j (E_k - E_j)) / (D + g)
+  const auto direction = detail::phase_directions(circuit.is_sequence_reversed);
+  Neutral neutral{star.drive_a / total_s, {}};
+  for (std::size_t k = 0; k < 3; ++k) {
+    Phasor pull_s = conductance_s * direction[k];
+    for (std::size_t j = 0; j < 3; ++j)
+      pull_s += star.admittance_s[j] * (direction[k] - direction[j]);
+    neutral.across_v[k] = circuit.source_v * pull_s / total_s;
+  }
+  return state_at(circuit, neutral);
 }
 
 OpenPenState one_phase_state(const OpenPenCircuit& circuit, const std::vector<DefiniteLoad>& loads) {
@@ -116,10 +129,16 @@ OpenPenState one_phase_state(const OpenPenCircuit& circuit, const std::vector<De
                     point.resistance_ohm, point.load_v));
   }
   const auto phase = static_cast<std::size_t>(loads.front().phase - 1);
-  const Phasor source_v = circuit.source_v * detail::phase_directions(circuit.is_sequence_reversed)[phase];
-  const Phasor displacement_v = loop_ohm * point.current_a;  // seen from the loads' voltage
-  const Phasor turn = source_v / (point.load_v + displacement_v);
-  return state_at(circuit, displacement_v * (turn / std::abs(turn)));
+  const auto direction = detail::phase_directions(circuit.is_sequence_reversed);
+  const Phasor loop_v = loop_ohm * point.current_a;  // seen from the loads' voltage
+  const Phasor turn = direction[phase] / (point.load_v + loop_v);
+  const Phasor unit_turn = turn / std::abs(turn);
+  Neutral neutral{loop_v * unit_turn, {}};
+  for (std::size_t k = 0; k < 3; ++k) {
+    neutral.across_v[k] =
+        k == phase ? point.load_v * unit_turn : circuit.source_v * direction[k] - neutral.displacement_v;
+  }
+  return state_at(circuit, neutral);
 }
 
 }  // namespace

@@ -79,16 +79,16 @@ Requirement rules_expression(const RequirementQuestion& question) {
   const double neutral_a = neutral_current_a(phase_a);
   const std::string limit = volts(question.limit_v);
   const std::string nominal = volts(supply.nominal_v);
-  const double excess_w = source_v * neutral_a - question.limit_v * sum_a;
-  if (excess_w > 0.0)
-    requirement.resistance_ohm = question.limit_v * supply.nominal_v / excess_w;
+  const double excess_va = source_v * neutral_a - question.limit_v * sum_a;
+  if (excess_va > 0.0)
+    requirement.resistance_ohm = question.limit_v * supply.nominal_v / excess_va;
   else
     requirement.outcome = RequirementOutcome::none_needed;
-  const std::string result = excess_w > 0.0 ? " = " + ohms(requirement.resistance_ohm) : "";
+  const std::string result = excess_va > 0.0 ? " = " + ohms(requirement.resistance_ohm) : "";
   if (supply.phase_count == 1) {
     requirement.expression =
         fmt::format("{0} x {1} / ({2} x ({3} x {1} - {0})){4}", limit, nominal, amperes(sum_a),
-                    rules_voltage_factor_ratio, excess_w > 0.0 ? result : ": none needed");
+                    rules_voltage_factor_ratio, excess_va > 0.0 ? result : ": none needed");
     requirement.source =
         "BS 7671 Annex A722, A722.3, single-phase form (from memory; check the licensed text)";
     requirement.why =
@@ -99,13 +99,13 @@ Requirement rules_expression(const RequirementQuestion& question) {
   requirement.expression = fmt::format(
       "{0} x {1} / ({2} x {1} x {3} - {0} x {4}){5}, with {3} in the neutral and {4} as the sum of phases",
       limit, nominal, rules_voltage_factor_ratio, amperes(neutral_a), amperes(sum_a),
-      excess_w > 0.0 ? result : ": none needed");
+      excess_va > 0.0 ? result : ": none needed");
   requirement.source =
       "derived: three-phase counterpart of BS 7671 Annex A722, A722.3, whose own text was not "
       "seen; neutral current by A722.1 (quoted second-hand)";
   requirement.why = "a number of the rules: greatest currents of all phases at once, without regard to power "
                     "factor; a lower load on one phase can be worse";
-  if (excess_w <= 0.0 || requirement.resistance_ohm > rules_cap_ohm) {
+  if (excess_va <= 0.0 || requirement.resistance_ohm > rules_cap_ohm) {
     requirement.why += fmt::format("; common practice, not checked against the licensed text, caps the "
                                    "three-phase result at {} ohm",
                                    rules_cap_ohm);

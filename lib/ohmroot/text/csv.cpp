@@ -26,7 +26,7 @@ constexpr std::size_t greatest_cell_count = 5'000'000;  // bounds memory, far be
 constexpr std::size_t greatest_row_width = 10'000;
 constexpr auto npos = std::string_view::npos;
 
-// Marks between thousands that are nothing else: no-break, narrow and thin space, straight and curly apostrophe.
+// Marks between thousands that are nothing else: no-break, narrow and thin space, two apostrophes.
 constexpr std::array<std::string_view, 5> thousands_marks{"\xC2\xA0", "\xE2\x80\xAF", "\xE2\x80\x89", "'",
                                                           "\xE2\x80\x99"};
 constexpr std::string_view minus_sign = "\xE2\x88\x92";
@@ -58,6 +58,7 @@ public:
     while (!cursor_.is_at_end()) {
       row.cells.clear();
       row.line = cursor_.at().line;
+      is_cut_cleanly_ = true;
       skip_blanks();
       if (cursor_.peek() == '#') {
         skip_line();
@@ -71,6 +72,8 @@ public:
     return false;
   }
 
+  /// Whether no quoted cell of the last row went on behind its closing quote.
+  [[nodiscard]] bool is_cut_cleanly() const { return is_cut_cleanly_; }
   /// Where a quote opens that never closes.
   [[nodiscard]] std::optional<Position> unclosed_quote() const { return unclosed_quote_; }
 
@@ -111,12 +114,14 @@ private:
   Cell read_cell() {
     skip_blanks();
     const Position at = cursor_.at();
-    std::string content;
-    if (cursor_.peek() == '"') content = read_quoted();
+    const bool is_quoted = cursor_.peek() == '"';
+    std::string content = is_quoted ? read_quoted() : std::string();
     const std::size_t start = cursor_.offset();
     while (!is_cell_end())
       cursor_.step();
-    content += text_.substr(start, cursor_.offset() - start);
+    const std::string_view bare = text_.substr(start, cursor_.offset() - start);
+    if (is_quoted && !stripped(bare).empty()) is_cut_cleanly_ = false;
+    content += bare;
     return {std::string(stripped(content)), at};
   }
 
@@ -142,6 +147,7 @@ private:
   std::string_view text_;
   char separator_;
   detail::Cursor cursor_;
+  bool is_cut_cleanly_ = true;
   std::optional<Position> unclosed_quote_;
 };
 
@@ -155,7 +161,7 @@ char find_separator(std::string_view text) {
     std::map<std::size_t, std::size_t> rows_of_width;
     RowReader reader(text, separator);
     for (Row row; reader.next(row);) {
-      if (row.cells.size() > 1) ++rows_of_width[row.cells.size()];
+      if (row.cells.size() > 1 && reader.is_cut_cleanly()) ++rows_of_width[row.cells.size()];
     }
     for (const auto& [width, count] : rows_of_width) {
       if (count > best_count) {
@@ -205,7 +211,7 @@ bool may_be_unit(std::string_view text) {
   const auto digit = std::find_if(text.begin(), text.end(), is_digit);
   const bool has_only_a_square =
       digit == text.end() || (*digit == '2' && std::none_of(digit + 1, text.end(), is_digit));
-  return starts_well && has_only_a_square && text.size() <= 20;
+  return starts_well && has_only_a_square && text.size() <= 16;
 }
 
 std::optional<WrittenNumber> written_number(std::string_view text) {

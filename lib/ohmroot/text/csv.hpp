@@ -31,8 +31,12 @@ struct Sheet {
 
 /// Cuts a text into a sheet. Strips a byte-order mark; reads UTF-8 strictly, otherwise Windows-1252 with a
 /// note; accepts LF, CRLF and CR; quoted cells by RFC 4180; finds the separator by counting over all lines.
-/// A decimal comma is accepted only if the separator is not a comma and no cell uses a decimal point.
-/// Errors: a quote that never closes, binary data, more than 64 MiB.
+/// A decimal comma is accepted only if the separator is not a comma, no cell uses a decimal point (a
+/// warning names both if some do), and at least one comma cannot stand between thousands. Rows are as wide
+/// as they are written, shorter or longer than the header; columns at the end that are empty in every row
+/// are cut off.
+/// Errors: a quote that never closes, binary data, more than 64 MiB, more than 10000 cells in a row or
+/// 5 million in all.
 [[nodiscard]] Sheet read_sheet(std::string_view bytes, Diagnostics& diagnostics);
 
 /// What a cell holds once read as a number.
@@ -43,7 +47,7 @@ struct CellNumber {
   std::string problem;  ///< for not_a_number
 };
 
-/// Reads "12.4", "1,24" (decimal comma sheets), "1.2k", "12.4 Ω", "1.2E+01", ">1999" and "OL" (over range),
+/// Reads "12.4", "1,24" (decimal comma sheets), "1.2k", "12.4 ohm", "1.2E+01", ">1999" and "OL" (over range),
 /// "", "-" and "n/a" (empty). Never guesses "1,234".
 [[nodiscard]] CellNumber read_cell_number(const Cell& cell, bool has_decimal_comma);
 

@@ -14,8 +14,6 @@ namespace {
 
 using detail::excerpt;
 
-constexpr int figures_in_messages = 6;
-
 bool has_unit(Kind kind) {
   return kind == Kind::quantity || kind == Kind::interval || kind == Kind::quantities || kind == Kind::points;
 }
@@ -35,8 +33,14 @@ std::vector<std::string_view> choices_of(const KeySpec& spec) {
   return choices;
 }
 
+/// "2.4 m", or the number alone for a ratio.
+std::string with_unit(std::string_view number, Dimension dimension) {
+  return dimension == Dimension::ratio ? std::string(number)
+                                       : fmt::format("{} {}", number, unit_text(dimension));
+}
+
 std::string in_words(double si_value, Dimension dimension) {
-  return format_quantity(si_value, dimension, figures_in_messages);
+  return with_unit(fmt::format("{}", si_value), dimension);
 }
 
 /// "greater than 0 m and at most 100 m"; empty if everything is allowed.
@@ -56,12 +60,6 @@ std::string range_in_words(const KeySpec& spec) {
 bool is_within(double value, const KeySpec& spec) {
   const bool is_enough = spec.least_is_excluded ? value > spec.least : value >= spec.least;
   return is_enough && value <= spec.greatest;
-}
-
-/// "2.4 m": how a value of the dimension is typed.
-std::string with_unit(std::string_view number, Dimension dimension) {
-  return dimension == Dimension::ratio ? std::string(number)
-                                       : fmt::format("{} {}", number, unit_text(dimension));
 }
 
 std::string article_for(std::string_view noun) {

@@ -74,7 +74,7 @@ public:
   [[nodiscard]] std::optional<int> count(std::string_view key) const;
   [[nodiscard]] std::optional<double> quantity(std::string_view key) const;  ///< SI; unit: per key
   [[nodiscard]] std::optional<Interval> interval(std::string_view key) const;
-  [[nodiscard]] std::optional<std::vector<double>> quantities(std::string_view key) const;
+  [[nodiscard]] std::optional<std::vector<double>> quantities(std::string_view key) const;  // unit: per key
   [[nodiscard]] std::optional<std::vector<Point>> points(std::string_view key) const;
   [[nodiscard]] std::optional<std::vector<std::string>> texts(std::string_view key) const;
 
@@ -102,7 +102,7 @@ private:
   void report_missing(const KeySpec& spec) const;
   void report_wrong_kind(const Value& value, const std::string& name, std::string_view wanted,
                          std::string hint = {}) const;
-  [[nodiscard]] std::optional<double> read_quantity(const Value& value, const KeySpec& spec,
+  [[nodiscard]] std::optional<double> read_quantity(const Value& value, const KeySpec& spec,  // unit: per key
                                                     const std::string& name) const;
 
   const Value* table_;

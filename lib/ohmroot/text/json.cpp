@@ -98,7 +98,7 @@ public:
                          "write a smaller number");
       return false;
     }
-    // "[json.exception.parse_error.101] parse error at line 1, column 2: syntax error ...": the place is ours.
+    // "[json.exception.parse_error.101] parse error at line 1, column 2: syntax error ...": keep the last
     const std::size_t colon = what.find(": ");
     diagnostics_.error(
         at, "syntax",
@@ -171,9 +171,9 @@ nlohmann::ordered_json tree_of(const Value& value) {
       return list;
     }
     nlohmann::ordered_json operator()(const Object& members) const {
-      auto object = nlohmann::ordered_json::object();
+      nlohmann::ordered_json::object_t object;
       for (const auto& [key, member] : members)
-        object[key] = tree_of(member);
+        object.emplace_back(key, tree_of(member));  // unlike operator[], looks for no earlier key
       return object;
     }
     nlohmann::ordered_json operator()(std::nullptr_t) const { return nullptr; }

@@ -14,7 +14,7 @@ namespace ohmroot::text {
 /// Returns nothing exactly when an error was added.
 [[nodiscard]] std::optional<Value> read_json(std::string_view text, Diagnostics& diagnostics);
 
-/// Writes a document: two spaces of indent, keys in order, shortest digits that read back to the same
+/// Writes a document: two spaces of indent, keys in order, digits that read back to the same
 /// double, UTF-8, a final newline. Bytes that are not UTF-8 are replaced by U+FFFD.
 [[nodiscard]] std::string write_json(const Value& document);
 

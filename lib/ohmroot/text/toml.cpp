@@ -8,7 +8,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <limits>
 #include <utility>
 #include <vector>
 
@@ -53,6 +52,7 @@ using detail::stripped;
 constexpr std::size_t greatest_size = std::size_t{1} << 20;
 constexpr int greatest_dot_count = 64;
 constexpr std::size_t greatest_number_length = 64;
+constexpr int greatest_report_count = 20;  // of values that cannot be used: a page is enough to mend
 constexpr auto npos = std::string_view::npos;
 
 static_assert(TOML_MAX_NESTED_VALUES == detail::greatest_toml_depth);
@@ -101,10 +101,9 @@ std::size_t end_of_string(std::string_view text, std::size_t open) {
   return npos;
 }
 
-std::size_t find_not_ascii(std::string_view text, std::size_t first, std::size_t end) {
-  const auto part = text.substr(first, end - first);
-  const auto found = std::find_if_not(part.begin(), part.end(), is_ascii);
-  return found == part.end() ? npos : first + static_cast<std::size_t>(found - part.begin());
+std::size_t find_not_ascii(std::string_view text) {
+  const auto found = std::find_if_not(text.begin(), text.end(), is_ascii);
+  return found == text.end() ? npos : static_cast<std::size_t>(found - text.begin());
 }
 
 Fault not_ascii(std::string_view text, std::size_t at) {
@@ -140,13 +139,12 @@ Fault unclosed_quote(std::string_view text, std::size_t at) {
                    : fmt::format("end the text with {} on the same line", text[at])};
 }
 
-/// Length of the number, date or key that starts at a byte with a digit or a sign; 0 if none starts there.
-std::size_t number_length(std::string_view text, std::size_t at) {
-  if (!(is_digit(text[at]) || is_any_of(text[at], "+-"))) return 0;
-  if (at > 0 && is_word_character(text[at - 1])) return 0;
-  const auto rest = text.substr(at);
-  return static_cast<std::size_t>(std::find_if_not(rest.begin(), rest.end(), is_word_character) -
-                                  rest.begin());
+/// What toml++ reads ahead when a number or a date starts at a byte: all up to a blank, a comma, a closing
+/// bracket or a comment, quotes not heeded. Empty if none starts there.
+std::string_view read_ahead(std::string_view text, std::size_t at) {
+  if (!(is_digit(text[at]) || is_any_of(text[at], "+-"))) return {};
+  if (at > 0 && is_word_character(text[at - 1])) return {};
+  return text.substr(at, std::min(text.find_first_of(" \t\r\n,]}#", at), text.size()) - at);
 }
 
 /// Whatever toml++ cannot be trusted with. Knows comments and strings, nothing else of TOML.
@@ -167,24 +165,22 @@ std::optional<Fault> find_fault(std::string_view text) {
   int dot_count = 0;
   for (std::size_t i = 0; i < text.size(); ++i) {
     const char c = text[i];
+    const std::string_view number = read_ahead(text, i);
+    if (number.size() > greatest_number_length)
+      return Fault{i, "too-long", fmt::format("\"{}\" is longer than 64 characters", excerpt(number, 20)),
+                   "shorten the number"};
+    if (const auto at = find_not_ascii(number); at != npos) return not_ascii(text, i + at);
     if (c == '#') {
       i = std::min(text.find('\n', i), text.size()) - 1;
     } else if (c == '"' || c == '\'') {
       const std::size_t end = end_of_string(text, i);
       if (end == npos) return unclosed_quote(text, i);
-      // A quote in the middle of a word ("-'x'") opens no string for toml++: then ASCII within, too.
-      const bool is_in_word = i > 0 && !is_any_of(text[i - 1], " \t\n=,[{");
-      if (const auto at = find_not_ascii(text, i, end); at != npos && is_in_word) return not_ascii(text, at);
       if (const auto at = find_not_ascii_after_backslash(text, i, end); at != npos && c == '"')
         return Fault{at, "not-ascii", "a character outside ASCII follows a backslash",
                      "write the text on one line, and \\\\ for a backslash"};
       i = end - 1;
     } else if (!is_ascii(c)) {
       return not_ascii(text, i);
-    } else if (number_length(text, i) > greatest_number_length) {
-      return Fault{i, "too-long",
-                   fmt::format("\"{}\" is longer than 64 characters", excerpt(text.substr(i), 20)),
-                   "shorten the number"};
     } else if (c == '.') {
       if (++dot_count > greatest_dot_count)
         return Fault{i, "too-many-dots", "the key has more than 64 dots", "shorten the key"};
@@ -278,8 +274,8 @@ std::string_view defined_on(std::string_view line) {
   return equals == npos ? std::string_view{} : stripped(content.substr(0, equals));
 }
 
-/// name: the key as toml++ quotes it. Unless it stands in an inline table, it is what its line defines, and the
-/// first definition can be looked up.
+/// name: the key as toml++ quotes it. Unless it stands in an inline table, it is what its line defines, and
+/// the first definition can be looked up.
 Fault second_definition(std::string_view text, std::size_t offset, std::string_view name) {
   const Line second = line_at(text, offset);
   const std::string_view definition = defined_on(second.text);
@@ -396,9 +392,8 @@ public:
 
 private:
   Value content(const toml::node& node, int depth) {
-    const Position at = position(node.source().begin);
     if (depth > detail::greatest_toml_depth) {
-      diagnostics_.error(at, "too-deep", "lists and tables are nested more than 16 deep", "nest them less");
+      report(node, "too-deep", "lists and tables are nested more than 16 deep", "nest them less");
       return {};
     }
     if (const auto* table = node.as_table()) return members(*table, depth);
@@ -413,14 +408,20 @@ private:
     if (const auto* whole = node.as_integer()) return whole->get();
     if (const auto* number = node.as_floating_point()) {
       if (std::isfinite(number->get())) return number->get();
-      diagnostics_.error(at, "not-finite", fmt::format("{} is not a finite number", written(node)),
-                         "leave the key out if the value is not known");
+      report(node, "not-finite", "{} is not a finite number", "leave the key out if the value is not known");
       return {};
     }
-    diagnostics_.error(at, "date-not-text",
-                       fmt::format("the date or time {} stands without quotes", written(node)),
-                       fmt::format("write \"{}\" in quotes", written(node)));
+    report(node, "date-not-text", "the date or time {} stands without quotes", "write \"{}\" in quotes");
     return {};
+  }
+
+  /// "{}" in message and hint stands for the value as written.
+  void report(const toml::node& node, std::string_view code, std::string_view message,
+              std::string_view hint) {
+    if (++report_count_ > greatest_report_count) return;
+    const std::string written = excerpt(value_around(text_, offset_of(text_, node.source().begin)).text);
+    diagnostics_.error(position(node.source().begin), std::string(code),
+                       fmt::format(fmt::runtime(message), written), fmt::format(fmt::runtime(hint), written));
   }
 
   /// toml++ sorts the keys of a table by name; people wrote them in an order that means something to them.
@@ -444,12 +445,9 @@ private:
     return result;
   }
 
-  std::string written(const toml::node& node) const {
-    return excerpt(value_around(text_, offset_of(text_, node.source().begin)).text);
-  }
-
   std::string_view text_;
   Diagnostics& diagnostics_;
+  int report_count_ = 0;
 };
 
 }  // namespace

@@ -30,7 +30,7 @@ public:
   Value(int value) : data_(std::int64_t{value}) {}
   Value(std::int64_t value) : data_(value) {}
   Value(std::size_t value) : data_(static_cast<std::int64_t>(value)) {}
-  Value(double value);  ///< throws InternalError if not finite: JSON has no NaN
+  Value(double value);  // unit: as the key says; throws InternalError if not finite: JSON has no NaN
   Value(const char* value) : data_(std::string(value)) {}
   Value(std::string_view value) : data_(std::string(value)) {}
   Value(std::string value) : data_(std::move(value)) {}

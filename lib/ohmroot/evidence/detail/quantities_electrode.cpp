@@ -76,14 +76,19 @@ FormulaResult formula_in(const Given& given, const Shape& shape) {
   throw NotComputable(fmt::format("no formula '{}' for this shape; known are{}", wanted, known));
 }
 
+struct ResistivitySpan {
+  double least_ohm_m;
+  double greatest_ohm_m;
+};
+
 /// Between these ends the formula claims the true resistance of the bonded metal to lie.
-text::Value truth_band_in(const FormulaResult& result, double least_ohm_m, double greatest_ohm_m) {
+text::Value truth_band_in(const FormulaResult& result, const ResistivitySpan& soil) {
   if (!result.is_inside_valid_box) {
     throw NotComputable("outside the formula's valid box, where it claims nothing: " + result.outside_reason);
   }
-  const double ends[] = {result.geometry_factor_per_m * result.formula->least_truth_ratio * least_ohm_m,
-                         result.geometry_factor_per_m * result.formula->greatest_truth_ratio *
-                             greatest_ohm_m};
+  const electrode::Formula& formula = *result.formula;
+  const double ends[] = {result.geometry_factor_per_m * formula.least_truth_ratio * soil.least_ohm_m,
+                         result.geometry_factor_per_m * formula.greatest_truth_ratio * soil.greatest_ohm_m};
   return list_of(ends);
 }
 
@@ -98,14 +103,14 @@ std::vector<Quantity> quantities_of(const ShapeKind& kind) {
       {"electrode." + kind.name + ".truth_ohm", "ohm", uniform, Comparison::inside_band,
        [read](const Given& given) {
          const double soil_ohm_m = given.number("soil_resistivity_ohm_m");
-         return truth_band_in(formula_in(given, read(given)), soil_ohm_m, soil_ohm_m);
+         return truth_band_in(formula_in(given, read(given)), {soil_ohm_m, soil_ohm_m});
        }},
       {"electrode." + kind.name + ".layered_truth_ohm", "ohm", kind.takes + ", layers, formula?",
        Comparison::inside_band,
        [read](const Given& given) {
          const earth::LayeredSoil soil = soil_in(given);
-         return truth_band_in(formula_in(given, read(given)), soil.least_resistivity_ohm_m(),
-                              soil.greatest_resistivity_ohm_m());
+         return truth_band_in(formula_in(given, read(given)),
+                              {soil.least_resistivity_ohm_m(), soil.greatest_resistivity_ohm_m()});
        }},
   };
 }

@@ -113,8 +113,9 @@ void write_candidate(Html& html, const study::CandidateResult& candidate, const 
     html.verbatim(candidate.name);
     html.text(": " + candidate.description);
   }
-  html.element("p", fmt::format("{}: {}", study::verdict_name(candidate.verdict), candidate.why),
-               {{"class", "judged"}});
+  html.element(
+      "p", with_capital(study::verdict_name(candidate.verdict)) + ". " + with_capital(candidate.why) + ".",
+      {{"class", "judged"}});
   const auto row = [&](const char* what, const Estimate& estimate) -> std::vector<std::string> {
     return {what, ohms(estimate.value),
             interval_words(Ends{estimate.least, estimate.greatest, true, candidate.is_greatest_resolved},
@@ -187,8 +188,7 @@ Rows state_rows(const std::vector<StateColumn>& columns, int phase_count) {
 
 void write_soil(Html& html, const study::StudyResult& result, FigureShelf& figures) {
   const study::SoilPicture& soil = result.soil;
-  const Element section(html, "section", {{"id", "soil"}});
-  html.element("h2", "Soil");
+  const Section section(html, "soil", "Soil");
   if (soil.evidence == study::Evidence::none) {
     html.element("p", "Nothing is known of the soil.");
   } else {
@@ -211,8 +211,7 @@ void write_soil(Html& html, const study::StudyResult& result, FigureShelf& figur
 
 void write_electrodes(Html& html, const study::StudyResult& result, FigureShelf& figures) {
   if (result.candidates.empty()) return;
-  const Element section(html, "section", {{"id", "electrodes"}});
-  html.element("h2", "Electrode candidates");
+  const Section section(html, "electrodes", "Electrode candidates");
   figures.write(html, "resistance");
   for (const study::CandidateResult& candidate : result.candidates)
     write_candidate(html, candidate, result.soil);
@@ -220,8 +219,7 @@ void write_electrodes(Html& html, const study::StudyResult& result, FigureShelf&
 
 void write_requirements(Html& html, const study::StudyResult& result) {
   if (result.requirements.empty()) return;
-  const Element section(html, "section", {{"id", "requirements"}});
-  html.element("h2", "Largest resistance to earth that keeps the limit");
+  const Section section(html, "requirements", "Largest resistance to earth that keeps the limit");
   html.element("p", fmt::format("Limit: {} from MET to true earth. {}",
                                 as_given(result.site.limit_v, Dimension::voltage), result.site.limit_basis));
   Rows rows;
@@ -252,8 +250,7 @@ void write_open_pen(Html& html, const study::StudyResult& result, FigureShelf& f
       columns.push_back({fmt::format("With {}, {}", candidate.name, ohms(candidate.electrode_ohm.value)),
                          &*candidate.state_at_value});
   if (columns.empty()) return;
-  const Element section(html, "section", {{"id", "open-pen"}});
-  html.element("h2", "When the PEN is broken");
+  const Section section(html, "open-pen", "When the PEN is broken");
   std::vector<Column> heads{{"Quantity"}};
   for (const StateColumn& column : columns)
     heads.push_back({column.head, CellKind::number});
@@ -261,7 +258,7 @@ void write_open_pen(Html& html, const study::StudyResult& result, FigureShelf& f
       html,
       fmt::format(
           "State with every load at its greatest, as constant impedance, {} at the source; the electrode at "
-          "its best value, not at the ends of its interval",
+          "its middle value as at the measurement, no season, with the paths relied on",
           as_given(result.site.supply.highest_v, Dimension::voltage)),
       heads, state_rows(columns, result.site.supply.phase_count));
   for (const StateColumn& column : columns)
@@ -275,8 +272,7 @@ void write_open_pen(Html& html, const study::StudyResult& result, FigureShelf& f
 
 void write_floor(Html& html, const study::StudyResult& result) {
   if (!result.floor) return;
-  const Element section(html, "section", {{"id", "floor"}});
-  html.element("h2", "What no electrode on this land can beat");
+  const Section section(html, "floor", "What no electrode on this land can beat");
   html.element("p", result.floor->why);
   const Estimate& floor = result.floor->floor_ohm;
   write_table(
@@ -288,15 +284,14 @@ void write_floor(Html& html, const study::StudyResult& result) {
 void write_tt(Html& html, const study::StudyResult& result) {
   if (!result.tt) return;
   const routes::TtCheck& check = *result.tt;
-  const Element section(html, "section", {{"id", "tt"}});
-  html.element("h2", "The same electrode on a TT system");
+  const Section section(html, "tt", "The same electrode on a TT system");
   html.element("p",
                fmt::format("R_A, {}: {} ({}). Limit for R_A times the rated residual current: {}. {}",
                            "worst season", interval_ohms(check.resistance_ohm), check.resistance_ohm.basis,
                            as_given(check.limit_v, Dimension::voltage), result.site.tt_limit_basis));
   Rows rows;
   for (const routes::ResidualDeviceCheck& device : check.devices)
-    rows.push_back({format_quantity(1000 * device.rated_residual_current_a, Dimension::ratio) + " mA",
+    rows.push_back({as_given(1000 * device.rated_residual_current_a, Dimension::ratio) + " mA",
                     ohms(device.greatest_resistance_ohm),
                     format_quantity(device.product_v, Dimension::voltage),
                     device.is_met ? "met" : "NOT met"});
@@ -318,8 +313,7 @@ void write_tt(Html& html, const study::StudyResult& result) {
 
 void write_methods(Html& html, const study::StudyResult& result) {
   if (result.methods.empty()) return;
-  const Element section(html, "section", {{"id", "routes"}});
-  html.element("h2", "All permitted routes, and what the data say of each");
+  const Section section(html, "routes", "All permitted routes, and what the data say of each");
   Rows rows;
   for (const routes::MethodRecord& method : result.methods)
     rows.push_back({method.title, method.letters, std::string(routes::support_name(method.support)),

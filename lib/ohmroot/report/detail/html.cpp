@@ -43,7 +43,7 @@ std::string css_string(std::string_view text) {
     if (is_plain)
       result += c;
     else
-      result += fmt::format("\\{:06x}", static_cast<unsigned>(static_cast<unsigned char>(c)));
+      result += fmt::format("\\{:x} ", static_cast<unsigned>(static_cast<unsigned char>(c)));
   }
   return result + "\"";
 }
@@ -73,7 +73,14 @@ void Html::open(std::string_view tag, Attributes attributes) {
 }
 
 void Html::close(std::string_view tag) {
-  page_ += fmt::format("</{}>\n", tag);
+  const bool is_within_a_line = tag == "a" || tag == "strong";  // a line break there would print as a blank
+  page_ += fmt::format("</{}>{}", tag, is_within_a_line ? "" : "\n");
+}
+
+Section::Section(Html& html, std::string_view id, std::string_view title, std::string_view css_class)
+    : Element(html, "section", {{"id", id}, {"class", css_class}}) {
+  html.element("h2", title);
+  html.headings_.push_back({std::string(id), std::string(title)});
 }
 
 namespace {

@@ -29,13 +29,21 @@ public:
   /// <tag ...>text</tag>
   void element(std::string_view tag, std::string_view text, Attributes attributes = {});
 
+  /// Sections written so far, for a table of contents.
+  struct Heading {
+    std::string id;
+    std::string title;
+  };
+  [[nodiscard]] const std::vector<Heading>& headings() const { return headings_; }
   [[nodiscard]] std::string take() { return std::move(page_); }
 
 private:
   friend class Element;
+  friend class Section;
   void open(std::string_view tag, Attributes attributes);
   void close(std::string_view tag);
   std::string page_;
+  std::vector<Heading> headings_;
 };
 
 /// An open element: closed at the end of its scope.
@@ -51,6 +59,12 @@ public:
 private:
   Html& html_;
   std::string tag_;
+};
+
+/// An open section of the page, with its id and heading.
+class Section : public Element {
+public:
+  Section(Html& html, std::string_view id, std::string_view title, std::string_view css_class = "part");
 };
 
 enum class CellKind {

@@ -133,12 +133,19 @@ void write_warnings(Html& html, const study::StudyResult& result) {
   write_list(html, sentences);
 }
 
-std::string doubts_of(const study::SoilPicture& soil, std::size_t reading) {
-  std::string sentences;
-  for (const sounding::ReadingDoubt& doubt : soil.doubts)
-    if (doubt.reading_index == reading)
-      sentences += (sentences.empty() ? "DOUBTFUL: " : " ") + doubt.sentence;
-  return or_dash(sentences);
+bool is_doubtful(const study::SoilPicture& soil, std::size_t reading) {
+  return std::any_of(soil.doubts.begin(), soil.doubts.end(),
+                     [&](const sounding::ReadingDoubt& doubt) { return doubt.reading_index == reading; });
+}
+
+std::vector<std::string> doubt_sentences(const study::SoilPicture& soil) {
+  std::vector<std::string> sentences;
+  for (const sounding::ReadingDoubt& doubt : soil.doubts) {
+    const int line = soil.readings.at(doubt.reading_index).sheet_line;
+    sentences.push_back((line > 0 ? fmt::format("Doubtful, row {} of the sheet: ", line) : "Doubtful: ") +
+                        doubt.sentence);
+  }
+  return sentences;
 }
 
 std::string residual_words(const study::SoilPicture& soil, std::size_t reading) {
@@ -161,7 +168,7 @@ Rows reading_rows(const study::SoilPicture& soil) {
                         (reading.contact == sounding::StakeContact::insulated ? " insulated" : ""),
                     given(100 * reading.relative_error_ratio, Dimension::ratio) + " %",
                     format_quantity(soil.apparent_resistivity_ohm_m.at(i), Dimension::resistivity),
-                    residual_words(soil, i), doubts_of(soil, i)});
+                    residual_words(soil, i), is_doubtful(soil, i) ? "doubtful" : "-"});
   }
   return rows;
 }
@@ -179,8 +186,7 @@ Rows skipped_rows(const study::SoilPicture& soil) {
 }  // namespace
 
 void write_inputs(Html& html, const study::StudyResult& result) {
-  const Element section(html, "section", {{"id", "inputs"}});
-  html.element("h2", "Assumptions and inputs");
+  const Section section(html, "inputs", "Assumptions and inputs");
   if (!result.assumptions.empty()) {
     html.element("h3", "Assumptions");
     const Element list(html, "ol");
@@ -201,8 +207,7 @@ void write_inputs(Html& html, const study::StudyResult& result) {
 void write_readings(Html& html, const study::StudyResult& result) {
   const study::SoilPicture& soil = result.soil;
   if (soil.readings.empty() && soil.skipped.empty()) return;
-  const Element section(html, "section", {{"id", "readings"}});
-  html.element("h2", "Readings as received");
+  const Section section(html, "readings", "Readings as received");
   html.element("p", fmt::format("{} readings from {} rows; {} rows left out.", soil.readings.size(),
                                 std::max(soil.data_row_count,
                                          static_cast<int>(soil.readings.size() + soil.skipped.size())),
@@ -220,6 +225,7 @@ void write_readings(Html& html, const study::StudyResult& result) {
                {"Off model", CellKind::number},
                {"Remark"}},
               reading_rows(soil));
+  write_list(html, doubt_sentences(soil));
   write_table(html, "Rows left out", {{"Row of sheet"}, {"Why"}, {"Bound", CellKind::number}},
               skipped_rows(soil));
   write_list(html, soil.notes);

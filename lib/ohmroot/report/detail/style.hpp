@@ -23,7 +23,7 @@ h4 { font-size: 1rem; margin: 1rem 0 0.2rem; }
 p, li { max-width: 46rem; }
 p { margin: 0.5rem 0; }
 .kind { color: var(--quiet); margin: 1.2rem 0 0; }
-.contents { color: var(--quiet); }
+.contents { columns: 2; margin: 1rem 0; } .contents a { display: block; }
 a { color: var(--deep); }
 ul, ol { margin: 0.4rem 0; padding-left: 1.4rem; }
 li { margin: 0.2rem 0; break-inside: avoid; }
@@ -60,7 +60,7 @@ figcaption { max-width: 46rem; margin-top: 0.3rem; }
 @media print {
   body { font-size: 9.5pt; line-height: 1.4; }
   .sheet { display: table; table-layout: fixed; width: 100%; max-width: none; padding: 0; }
-  .running { display: table-header-group; }
+  .running { display: table-header-group; break-inside: avoid; }
   .banner { margin-bottom: 4mm; font-size: 9pt; }
   main { display: table-row-group; }
   p, li, figcaption { max-width: none; }
@@ -68,7 +68,7 @@ figcaption { max-width: 46rem; margin-top: 0.3rem; }
   h1 { font-size: 18pt; } h2 { font-size: 13pt; margin-top: 7mm; } h3 { font-size: 10.5pt; } h4 { font-size: 9.5pt; }
   .headline { font-size: 11pt; } .verdict h2 { font-size: 16pt; }
   dl.facts div { grid-template-columns: 45mm 1fr; }
-  a { color: inherit; text-decoration: none; }
+  a { color: inherit; text-decoration: none; } .contents { columns: 3; }
 }
 )";
 

@@ -24,11 +24,6 @@ std::string_view frame_class(study::Verdict verdict) {
   return "verdict undecided";
 }
 
-std::string with_capital(std::string text) {
-  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
-  return text;
-}
-
 /// How far the candidate's ends stand from the two limits they are judged by.
 Rows margin_rows(const Estimate& to_earth, const supply::RequirementSpan& span) {
   Rows rows;
@@ -91,16 +86,15 @@ void write_title(Html& html, const study::StudyResult& result) {
 }
 
 void write_verdict(Html& html, const study::StudyResult& result) {
-  const Element section(html, "section", {{"id", "verdict"}, {"class", frame_class(result.verdict)}});
-  html.element("h2", "Verdict: " + study::verdict_name(result.verdict));
+  const Section section(html, "verdict", "Verdict: " + study::verdict_name(result.verdict),
+                        frame_class(result.verdict));
   html.element("p", with_capital(result.headline), {{"class", "headline"}});
   if (!result.rests_on.empty()) html.element("p", with_capital(result.rests_on));
   write_numbers(html, result);
 }
 
 void write_conditions(Html& html, const study::StudyResult& result) {
-  const Element section(html, "section", {{"id", "conditions"}});
-  html.element("h2", "What the verdict holds for, and what comes next");
+  const Section section(html, "conditions", "What the verdict holds for, and what comes next");
   write_part(html, "It holds for", result.holds_for);
   write_part(html, "It is void if any of this happens", result.voided_by);
   write_part(html, "Next steps", result.next_steps);
@@ -116,14 +110,12 @@ void write_conditions(Html& html, const study::StudyResult& result) {
 
 void write_cautions(Html& html, const study::StudyResult& result) {
   if (result.cautions.empty()) return;
-  const Element section(html, "section", {{"id", "cautions"}, {"class", "cautions"}});
-  html.element("h2", "Cautions");
+  const Section section(html, "cautions", "Cautions", "cautions");
   write_list(html, result.cautions);
 }
 
 void write_sign_off(Html& html, const study::StudyResult& result) {
-  const Element section(html, "section", {{"id", "sign-off"}});
-  html.element("h2", "Sign-off");
+  const Section section(html, "sign-off", "Sign-off");
   html.element(
       "p",
       "A competent person decides. This page supports that decision; it is no certificate, and it is void "
@@ -138,8 +130,7 @@ void write_sign_off(Html& html, const study::StudyResult& result) {
 }
 
 void write_notes(Html& html, const study::StudyResult& result) {
-  const Element section(html, "section", {{"id", "notes"}});
-  html.element("h2", "Method and evidence");
+  const Section section(html, "notes", "Method and evidence");
   write_list(
       html,
       {"Intervals are the central 90 % (5 to 95 %) unless their basis says otherwise.",

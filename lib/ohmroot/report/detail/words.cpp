@@ -44,4 +44,9 @@ std::string requirement_words(const supply::Requirement& requirement) {
   throw InternalError("a requirement outcome without words");
 }
 
+std::string with_capital(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  return text;
+}
+
 }  // namespace ohmroot::report::detail

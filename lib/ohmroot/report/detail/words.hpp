@@ -27,4 +27,7 @@ struct Ends {
 /// "1.39 ohm or less", "no electrode needed", "no resistance is low enough", "not decided".
 [[nodiscard]] std::string requirement_words(const supply::Requirement& requirement);
 
+/// The sentence with a capital at its front.
+[[nodiscard]] std::string with_capital(std::string text);
+
 }  // namespace ohmroot::report::detail

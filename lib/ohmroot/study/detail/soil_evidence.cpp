@@ -154,6 +154,8 @@ SoilPicture picture_of(const Site& site, sounding::StakeDepthRule depth_rule) {
 }
 
 Evidence evidence_for(const SoilPicture& soil, const electrode::Shape& shape) {
+  if (soil.evidence == Evidence::one_rod)
+    return Evidence::other_rod;  // its like are bracketed by the rod itself
   if (soil.evidence != Evidence::full_sounding) return soil.evidence;
   double widest_m = 0.0;
   for (const auto& reading : soil.readings)

@@ -147,28 +147,30 @@ void add_conditions(StudyResult& result) {
       fmt::format("Load models: strictest {}, most lenient {}, over {} to {} at the source.",
                   requirement_name(result.requirement_span.strictest),
                   requirement_name(result.requirement_span.most_lenient),
-                  format_quantity(site.supply.lowest_v, Dimension::voltage, 4),
-                  format_quantity(site.supply.highest_v, Dimension::voltage, 4)));
+                  format_given(site.supply.lowest_v, Dimension::voltage),
+                  format_given(site.supply.highest_v, Dimension::voltage)));
   if (site.supply.phase_count == 3) {
     result.holds_for.emplace_back("Three phases: 'feasible' is given only where every load is stated as "
                                   "constant impedance with its basis; the "
                                   "other load models on three phases are not yet computed.");
   }
   result.holds_for.push_back(fmt::format("Limit: {} from MET to true earth ({}).",
-                                         format_quantity(site.limit_v, Dimension::voltage),
-                                         site.limit_basis));
+                                         format_given(site.limit_v, Dimension::voltage), site.limit_basis));
   result.holds_for.push_back(rules_held({site.jurisdiction, site.edition}).statement);
 
   result.assumptions.emplace_back(
       "The break is complete, in the customer's own service; a break upstream adds other people's "
       "current, which is not counted here.");
-  result.assumptions.emplace_back("Earth of the supply's star point: " + ohms(site.supply.source_earth_ohm) +
-                                  " (0 is on the safe side for the MET).");
+  result.assumptions.emplace_back(
+      "Earth of the supply's star point: " + ohms(site.supply.source_earth_ohm) +
+      " (0 is on the safe side for the MET with constant impedance and constant current; with "
+      "constant power a source earth above 0 raises the MET a little more).");
   result.assumptions.push_back(
-      site.season ? fmt::format("Season: measured in {}; worst season {} to {} times that ({}).",
-                                site.month_of_measurement, format_number(site.season->least_ratio),
-                                format_number(site.season->greatest_ratio), site.season->basis)
-                  : "Season: no factor given; the resistance is that of the month of measurement.");
+      site.season
+          ? fmt::format("Season: measured in {}; worst season {} to {} times that ({}).",
+                        site.month_of_measurement, format_given(site.season->least_ratio, Dimension::ratio),
+                        format_given(site.season->greatest_ratio, Dimension::ratio), site.season->basis)
+          : "Season: no factor given; the resistance is that of the month of measurement.");
   for (const OtherEarthPath& path : site.other_paths) {
     result.assumptions.push_back(
         path.is_relied_on
@@ -181,7 +183,7 @@ void add_conditions(StudyResult& result) {
     if (load.least_current_a > 0) {
       result.assumptions.push_back(fmt::format(
           "Minimum load counted: {} at least {} on phase {} ({}).", load.name,
-          format_quantity(load.least_current_a, Dimension::current), load.phase, load.minimum_basis));
+          format_given(load.least_current_a, Dimension::current), load.phase, load.minimum_basis));
     }
     if (load.stated_model) {
       result.assumptions.push_back(fmt::format("{} is taken as {} ({}).", load.name,
@@ -338,7 +340,7 @@ void conclude(const Limits& limits, const Caps& caps, StudyResult& result) {
 
   const CandidateResult* governing =
       result.governing_candidate ? &result.candidates[*result.governing_candidate] : nullptr;
-  const std::string limit_volts = format_quantity(result.site.limit_v, Dimension::voltage);
+  const std::string limit_volts = format_given(result.site.limit_v, Dimension::voltage);
   switch (result.verdict) {
   case Verdict::feasible:
     result.headline = fmt::format(
@@ -409,7 +411,7 @@ routes::MethodFacts method_facts(const StudyResult& result) {
                     ohms(result.tt->resistance_ohm.greatest),
                     format_quantity(most_sensitive.product_v, Dimension::voltage),
                     format_quantity(most_sensitive.rated_residual_current_a, Dimension::current, 2),
-                    format_quantity(result.tt->limit_v, Dimension::voltage, 2));
+                    format_given(result.tt->limit_v, Dimension::voltage));
   }
   return facts;
 }

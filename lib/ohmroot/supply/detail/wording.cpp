@@ -132,7 +132,8 @@ std::string case_sentence(const RequirementQuestion& question, const Requirement
   const auto is_power = [](const DefiniteLoad& load) { return load.model == LoadModel::constant_power; };
   const bool has_power = std::any_of(worst.circuit.loads.begin(), worst.circuit.loads.end(), is_power);
   if (has_power && question.supply.source_earth_ohm == 0.0) {
-    sentence += "; the source earth is taken as 0 ohm, and constant power needs less than this if it is more";
+    sentence += "; the source earth is taken as 0 ohm, and were it more, constant power would need a lower "
+                "resistance";
   }
   return sentence;
 }

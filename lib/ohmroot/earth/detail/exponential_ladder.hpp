@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <cstddef>
+#include <functional>
+#include <vector>
+
+namespace ohmroot::earth::detail {
+
+/// Sums of decaying exponentials  w_0 + sum w_j exp(-lambda b_j)  on a fixed geometric ladder of shifts b_j.
+///
+/// A function of the layers is one of ln lambda whose spectrum dies away like that of the exponential itself
+/// (Gamma(i omega), that is exp(-pi omega / 2)). Rungs at equal steps of ln b therefore catch it to about
+/// exp(-pi^2 / (2 ln ratio)) whatever contrasts and thicknesses are, and the weights stay of order one. The
+/// rungs do not depend on the function, so that the least-squares solution is one matrix for each number of
+/// rungs, formed once in the life of a program, and a fit is a product of a matrix and a vector.
+/// The idea of a few images for layered soil: Chow, Yang, Srivastava, J. Appl. Phys. 71 (1992) 569; the
+/// ladder and its error: derived here.
+struct LadderRange {
+  double least_shift_m;
+  double greatest_shift_m;  ///< reached or passed
+};
+
+class ExponentialLadder {
+public:
+  explicit ExponentialLadder(const LadderRange& range);
+
+  /// Rungs, without the shift 0. [m]
+  [[nodiscard]] const std::vector<double>& shifts_m() const noexcept { return shifts_m_; }
+
+  /// Wavenumbers at which fit() wants the function; the last one is 0. [1/m]
+  [[nodiscard]] const std::vector<double>& wavenumbers_per_m() const noexcept { return wavenumbers_per_m_; }
+
+  /// Weights of the rungs for values of the function, less its limit for great wavenumbers.
+  [[nodiscard]] std::vector<double> fit(const std::vector<double>& values) const;
+
+private:
+  std::vector<double> shifts_m_;
+  std::vector<double> wavenumbers_per_m_;
+};
+
+}  // namespace ohmroot::earth::detail

@@ -1,0 +1,235 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/earth/detail/exponential_ladder.hpp>
+#include <ohmroot/earth/detail/layered_line.hpp>
+#include <ohmroot/earth/detail/ray_path.hpp>
+#include <ohmroot/earth/point_potential.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <complex>
+#include <limits>
+#include <numbers>
+#include <numeric>
+#include <utility>
+
+namespace ohmroot::earth {
+namespace {
+
+constexpr double four_pi = 4.0 * std::numbers::pi;
+
+void require_valid(const PointPair& pair) {
+  require_not_negative("distance_m", pair.distance_m, "m");
+  require_not_negative("source_depth_m", pair.source_depth_m, "m");
+  require_not_negative("receiver_depth_m", pair.receiver_depth_m, "m");
+  if (pair.distance_m == 0.0 && pair.source_depth_m == pair.receiver_depth_m)
+    throw DomainError("distance_m", 0.0, "m", "greater than 0 for points at equal depth");
+}
+
+std::size_t layer_at(const LayeredSoil& soil, double depth_m) {
+  std::size_t layer = 0;
+  for (double bottom_m = soil.layers()[0].thickness_m; depth_m > bottom_m;
+       bottom_m += soil.layers()[layer].thickness_m)
+    ++layer;
+  return layer;
+}
+
+double path_m(const detail::Way& way, double upper_depth_m, double lower_depth_m) {
+  return way.upper_sign * upper_depth_m + way.lower_sign * lower_depth_m + way.offset_m;
+}
+
+}  // namespace
+
+double point_potential_ohm(const LayeredSoil& soil, const PointPair& pair) {
+  require_valid(pair);
+  const auto [upper_m, lower_m] = std::minmax(pair.source_depth_m, pair.receiver_depth_m);
+  const detail::LayerPair layers{layer_at(soil, upper_m), layer_at(soil, lower_m)};
+  const double rho = soil.layers()[layers.upper].resistivity_ohm_m;
+  const double apart_m = lower_m - upper_m;
+  const double direct_per_m =
+      layers.upper == layers.lower ? 1.0 / std::hypot(pair.distance_m, apart_m) : 0.0;
+  const auto ways = detail::ways_of(soil, layers);
+  std::array<double, 4> paths_m{};
+  for (std::size_t i = 0; i < ways.size(); ++i)
+    paths_m[i] = std::max(path_m(ways[i], upper_m, lower_m), 0.0);
+  // Straight above each other: a distance that changes the result by less than 1e-12.
+  const double distance_m = std::max(pair.distance_m, 1e-6 * apart_m);
+  double rest = 0.0;
+  for (const detail::RayNode& node : detail::ray_nodes()) {
+    const std::complex<double> wavenumber = node.z / distance_m;
+    const auto factors = detail::way_factors(detail::line_layers(soil, wavenumber), layers);
+    std::complex<double> sum = 0.0;
+    for (std::size_t i = 0; i < ways.size(); ++i)
+      sum += factors[i] * std::exp(-wavenumber * paths_m[i]);
+    rest += (node.weight * sum).real();
+  }
+  return rho / four_pi * (direct_per_m + rest / distance_m);
+}
+
+ImageKernel::ImageKernel(const LayeredSoil& soil, double greatest_depth_m) : soil_(soil) {
+  require_not_negative("greatest_depth_m", greatest_depth_m, "m");
+  double bottom_m = 0.0;
+  for (std::size_t i = 0; i <= layer_at(soil, greatest_depth_m); ++i)
+    bottoms_m_.push_back(bottom_m += soil.layers()[i].thickness_m);
+  ways_.resize(bottoms_m_.size() * bottoms_m_.size());
+  if (soil.is_uniform()) {
+    shifts_m_ = {0.0};
+    ways_[0] = {{1.0, 1.0, 0.0, {soil.layers()[0].resistivity_ohm_m / four_pi}}};
+    return;
+  }
+  fit();
+  measure();
+}
+
+namespace {
+
+using Factors = std::array<double, 4>;
+
+/// The factors of all pairs of the first layers, upper * count + lower.
+std::vector<Factors> all_factors(const LayeredSoil& soil, std::size_t count, double wavenumber_per_m) {
+  const auto line = detail::line_layers(soil, wavenumber_per_m);
+  std::vector<Factors> factors(count * count);
+  for (std::size_t upper = 0; upper < count; ++upper)
+    for (std::size_t lower = upper; lower < count; ++lower)
+      factors[upper * count + lower] = detail::way_factors(line, {upper, lower});
+  return factors;
+}
+
+/// A wavenumber so low that all factors are near their static limit.
+double nearly_static_wavenumber_per_m(const LayeredSoil& soil, std::size_t count, double start_per_m) {
+  constexpr double near = 0.03;
+  constexpr double step = 0.5;
+  const auto limit = all_factors(soil, count, 0.0);
+  for (double wavenumber = start_per_m;; wavenumber *= step) {
+    const auto factors = all_factors(soil, count, wavenumber);
+    double departure = 0.0;
+    for (std::size_t p = 0; p < factors.size(); ++p)
+      for (std::size_t i = 0; i < 4; ++i)
+        departure = std::max(departure, std::abs(factors[p][i] - limit[p][i]) /
+                                            (1e-3 + std::max(std::abs(limit[p][i]), std::abs(factors[p][i]))));
+    if (departure < near) return wavenumber;
+  }
+}
+
+}  // namespace
+
+void ImageKernel::fit() {
+  constexpr double greatest_range_ratio = 1e12;
+  const auto& layers = soil_.layers();
+  const std::size_t count = bottoms_m_.size();
+  double thinnest_m = std::numeric_limits<double>::infinity();
+  double total_m = 0.0;
+  for (std::size_t i = 0; i + 1 < layers.size(); ++i) {
+    thinnest_m = std::min(thinnest_m, layers[i].thickness_m);
+    total_m += layers[i].thickness_m;
+  }
+  const double static_per_m = nearly_static_wavenumber_per_m(soil_, count, 1.0 / total_m);
+  const detail::LadderRange range{0.7 * thinnest_m, 1.0 / static_per_m};
+  if (range.greatest_shift_m > greatest_range_ratio * range.least_shift_m)
+    throw DomainError("soil", "layers of extreme contrast or thickness", "within what images can carry");
+  const detail::ExponentialLadder ladder(range);
+  const auto& wavenumbers = ladder.wavenumbers_per_m();
+  const auto limit = all_factors(soil_, count, 1e3 / thinnest_m);
+  std::vector<std::vector<Factors>> samples;
+  for (const double wavenumber : wavenumbers)
+    samples.push_back(all_factors(soil_, count, wavenumber));
+
+  shifts_m_ = {0.0};
+  shifts_m_.insert(shifts_m_.end(), ladder.shifts_m().begin(), ladder.shifts_m().end());
+  std::vector<double> values(wavenumbers.size());
+  for (std::size_t upper = 0; upper < count; ++upper) {
+    for (std::size_t lower = upper; lower < count; ++lower) {
+      const std::size_t p = upper * count + lower;
+      const auto ways = detail::ways_of(soil_, {upper, lower});
+      const double scale = layers[upper].resistivity_ohm_m / four_pi;
+      for (std::size_t i = 0; i < 4; ++i) {
+        double greatest = 0.0;
+        for (std::size_t k = 0; k < values.size(); ++k) {
+          values[k] = samples[k][p][i] - limit[p][i];
+          greatest = std::max(greatest, std::abs(samples[k][p][i]));
+        }
+        if (greatest == 0.0) continue;  // nothing comes back from the half-space
+        std::vector<double> weights = ladder.fit(values);
+        weights.insert(weights.begin(), limit[p][i]);
+        for (double& weight : weights)
+          weight *= scale;
+        ways_[p].push_back({ways[i].upper_sign, ways[i].lower_sign, ways[i].offset_m, std::move(weights)});
+      }
+    }
+  }
+}
+
+/// Relative error of the potential as a function of wavenumber, at corners of each pair of layers.
+void ImageKernel::measure() {
+  constexpr double seen_exponent = 2.0;  // beyond, other parts of the soil rule the potential
+  const auto& layers = soil_.layers();
+  const std::size_t count = bottoms_m_.size();
+  double thinnest_m = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i + 1 < layers.size(); ++i)
+    thinnest_m = std::min(thinnest_m, layers[i].thickness_m);
+  for (double wavenumber = 3.0 / thinnest_m; wavenumber > 0.1 / shifts_m_.back(); wavenumber *= 0.6) {
+    const auto line = detail::line_layers(soil_, wavenumber);
+    std::vector<double> decays;
+    for (const double shift_m : shifts_m_)
+      decays.push_back(std::exp(-wavenumber * shift_m));
+    for (std::size_t upper = 0; upper < count; ++upper) {
+      for (std::size_t lower = upper; lower < count; ++lower) {
+        const detail::LayerPair pair{upper, lower};
+        const auto ways = detail::ways_of(soil_, pair);
+        const auto factors = detail::way_factors(line, pair);
+        const double rho = layers[upper].resistivity_ohm_m / four_pi;
+        const auto error_at = [&](double upper_m, double lower_m) {
+          if (wavenumber * (lower_m - upper_m) > seen_exponent) return 0.0;
+          double exact = upper == lower ? rho * std::exp(-wavenumber * (lower_m - upper_m)) : 0.0;
+          double fitted = exact;
+          std::size_t used = 0;
+          for (std::size_t i = 0; i < 4; ++i) {
+            const double path = std::exp(-wavenumber * std::max(path_m(ways[i], upper_m, lower_m), 0.0));
+            exact += rho * factors[i] * path;
+            if (factors[i] == 0.0) continue;
+            const auto& weights = ways_[upper * count + lower][used++].weights_ohm_m;
+            fitted += path * std::inner_product(weights.begin(), weights.end(), decays.begin(), 0.0);
+          }
+          return std::abs(fitted / exact - 1.0);
+        };
+        const double upper_top_m = detail::layer_top_m(soil_, upper);
+        const double lower_top_m = detail::layer_top_m(soil_, lower);
+        const double upper_bottom_m = upper + 1 < layers.size() ? bottoms_m_[upper] : upper_top_m;
+        fit_error_ratio_ = std::max({fit_error_ratio_, error_at(upper_top_m, lower_top_m),
+                                     error_at(upper == lower ? upper_top_m : upper_bottom_m,
+                                              upper == lower ? upper_bottom_m : lower_top_m)});
+      }
+    }
+  }
+}
+
+std::size_t ImageKernel::layer_of(double depth_m) const {
+  for (std::size_t i = 0; i < bottoms_m_.size(); ++i)
+    if (depth_m <= bottoms_m_[i]) return i;
+  throw DomainError("depth_m", depth_m, "m", "not below the greatest depth given to the kernel");
+}
+
+const std::vector<ImageWay>& ImageKernel::ways(const LayerIndices& layers) const {
+  return ways_.at(layers.upper * bottoms_m_.size() + layers.lower);
+}
+
+double ImageKernel::potential_ohm(const PointPair& pair) const {
+  require_valid(pair);
+  const auto [upper_m, lower_m] = std::minmax(pair.source_depth_m, pair.receiver_depth_m);
+  const LayerIndices layers{layer_of(upper_m), layer_of(lower_m)};
+  const double squared_m2 = pair.distance_m * pair.distance_m;
+  double potential = 0.0;
+  for (const ImageWay& way : ways(layers)) {
+    const double path = way.upper_sign * upper_m + way.lower_sign * lower_m + way.offset_m;
+    for (std::size_t j = 0; j < shifts_m_.size(); ++j) {
+      const double vertical_m = path + shifts_m_[j];
+      potential += way.weights_ohm_m[j] / std::sqrt(squared_m2 + vertical_m * vertical_m);
+    }
+  }
+  if (layers.upper == layers.lower)
+    potential += soil_.layers()[layers.upper].resistivity_ohm_m / four_pi /
+                 std::hypot(pair.distance_m, lower_m - upper_m);
+  return potential;
+}
+
+}  // namespace ohmroot::earth

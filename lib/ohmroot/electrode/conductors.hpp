@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <ohmroot/electrode/shape.hpp>
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+namespace ohmroot::electrode {
+
+/// A place in the soil: depth_m is 0 at the surface and grows downwards.
+struct Place {
+  double x_m;
+  double y_m;
+  double depth_m;
+};
+
+enum class Coating { bare, insulated };
+
+/// A straight solid round bar with flat ends, between two places on its axis.
+struct Conductor {
+  Place from;
+  Place to;
+  double radius_m;
+  Coating coating = Coating::bare;
+};
+
+/// Conductors that are joined: all at one potential, whether they touch in the soil or not (a connection
+/// above ground counts).
+struct Electrode {
+  std::string name;
+  std::vector<Conductor> conductors;
+};
+
+/// Round conductor that acts like a thin tape: its diameter is half the tape's width. [m]
+/// Exact for an infinitely thin tape far from its surface. Source: conformal mapping of a strip (derived).
+[[nodiscard]] double equivalent_radius_of_tape_m(double width_m);
+
+/// A horizontal ring as a regular polygon of 72 sides with the resistance of the ring to about 0.01 % (derived;
+/// tests compare with the torus).
+struct RingPlace {
+  double x_m;  ///< of the centre
+  double y_m;
+};
+[[nodiscard]] std::vector<Conductor> ring_of(const Ring& ring, const RingPlace& centre);
+
+/// A horizontal rectangular mesh from a corner, its conductors parallel to x and y: count + 1 conductors.
+struct MeshSide {
+  double length_m;
+  int mesh_count;  ///< along this side
+};
+struct Mesh {
+  MeshSide along_x;
+  MeshSide along_y;
+  double depth_m;
+  double radius_m;
+};
+[[nodiscard]] std::vector<Conductor> mesh_of(const Mesh& mesh);
+
+/// The conductors of a shape of shape.hpp, its first rod or its start at the origin, in the direction of x.
+/// Throws DomainError for a shape that is not valid.
+[[nodiscard]] std::vector<Conductor> conductors_of(const Shape& shape);
+
+/// Throws DomainError, naming electrode and conductor, unless every conductor is finite, in the soil (a
+/// lying bar wholly below the surface), longer than its diameter and at least a micrometre thick, no two
+/// conductors of one electrode lie in one another, and no two electrodes touch.
+void require_valid(const std::vector<Electrode>& electrodes);
+
+}  // namespace ohmroot::electrode

@@ -1,0 +1,250 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/electrode/detail/pieces.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+namespace ohmroot::electrode::detail {
+namespace {
+
+using Eigen::Vector3d;
+
+/// A solid bar with a flat end acts as a thin tube longer by this part of its radius at each free end: the
+/// same factor for slendernesses 133 to 480, to 3 digits (computed, axisymmetric boundary elements).
+constexpr double flat_end_ratio = 0.0989;
+constexpr double first_element_radii = 1.0;
+constexpr double growth = 3.0;
+constexpr double stout_bar_error = 0.5;  // times (radius / length)^2
+
+Vector3d position(const Place& place) { return {place.x_m, place.y_m, place.depth_m}; }
+
+/// A place along a conductor where its elements must end.
+struct Cut {
+  double along_m;
+  bool is_joint;
+};
+
+struct Stretch {
+  double from_m;
+  double to_m;
+  End from_end;
+  End to_end;
+};
+
+/// Lengths from the graded end inwards, as long as they fit into the room.
+std::vector<double> graded_breaks(double first_m, double room_m) {
+  std::vector<double> breaks;
+  double at_m = first_m;
+  for (double size_m = first_m; at_m < 0.6 * room_m; at_m += size_m) {
+    breaks.push_back(at_m);
+    size_m *= growth;
+  }
+  return breaks;
+}
+
+bool is_graded(End end) { return end == End::free || end == End::covered; }
+
+std::vector<double> first_breaks(const Stretch& stretch, double radius_m) {
+  const double length_m = stretch.to_m - stretch.from_m;
+  const bool grades_from = is_graded(stretch.from_end);
+  const bool grades_to = is_graded(stretch.to_end);
+  const double room_m = grades_from && grades_to ? length_m / 2.0 : length_m;
+  const auto graded = graded_breaks(first_element_radii * radius_m, room_m);
+  std::vector<double> breaks{0.0};
+  if (grades_from) breaks.insert(breaks.end(), graded.begin(), graded.end());
+  if (grades_to)
+    for (auto at = graded.rbegin(); at != graded.rend(); ++at)
+      breaks.push_back(length_m - *at);
+  if (!grades_from && !grades_to) breaks.push_back(length_m / 2.0);
+  breaks.push_back(length_m);
+  return breaks;
+}
+
+/// All conductors with their joints.
+class Network {
+public:
+  explicit Network(const Electrode& electrode) : electrode_(electrode), cuts_(electrode.conductors.size()),
+      ends_(electrode.conductors.size(), {End::free, End::free}) {
+    for (std::size_t i = 0; i < cuts_.size(); ++i)
+      for (std::size_t j = i + 1; j < cuts_.size(); ++j)
+        join(i, j);
+  }
+
+  /// The stretches of a conductor between its joints, free ends made longer.
+  [[nodiscard]] std::vector<Stretch> stretches(std::size_t index) const {
+    const Conductor& conductor = electrode_.conductors[index];
+    const double length_m = (position(conductor.to) - position(conductor.from)).norm();
+    auto [from_end, to_end] = ends_[index];
+    if (from_end == End::free && conductor.from.depth_m == 0.0) from_end = End::mirrored;
+    if (to_end == End::free && conductor.to.depth_m == 0.0) to_end = End::mirrored;
+    const double longer_m = flat_end_ratio * conductor.radius_m;
+    const double rise = (conductor.to.depth_m - conductor.from.depth_m) / length_m;  // per length
+    const auto room_m = [&](double depth_m, double sink) { return sink < 0.0 ? depth_m / -sink : longer_m; };
+    std::vector<Stretch> result;
+    double at_m = from_end == End::free ? -std::min(longer_m, room_m(conductor.from.depth_m, -rise)) : 0.0;
+    const double end_m =
+        length_m + (to_end == End::free ? std::min(longer_m, room_m(conductor.to.depth_m, rise)) : 0.0);
+    End end = from_end;
+    auto cuts = cuts_[index];
+    std::sort(cuts.begin(), cuts.end());
+    for (const double cut_m : cuts) {
+      if (cut_m - at_m < conductor.radius_m) continue;  // two joints in one place
+      result.push_back({at_m, cut_m, end, End::joined});
+      at_m = cut_m;
+      end = End::joined;
+    }
+    result.push_back({at_m, end_m, end, to_end});
+    return result;
+  }
+
+private:
+  void join(std::size_t i, std::size_t j) {
+    const Conductor& first = electrode_.conductors[i];
+    const Conductor& second = electrode_.conductors[j];
+    const double reach_m = first.radius_m + second.radius_m;
+    const Approach approach = closest_approach(first, second);
+    if (approach.distance_m >= reach_m) return;
+    mark(i, approach.along_first_m, reach_m, second.coating);
+    mark(j, approach.along_second_m, reach_m, first.coating);
+  }
+
+  void mark(std::size_t index, double along_m, double reach_m, Coating other) {
+    const Conductor& conductor = electrode_.conductors[index];
+    const double length_m = (position(conductor.to) - position(conductor.from)).norm();
+    const End kind = other == Coating::bare ? End::joined : End::covered;
+    End& from = ends_[index].first;
+    End& to = ends_[index].second;
+    if (along_m < reach_m) {
+      if (from != End::joined) from = kind;
+    } else if (along_m > length_m - reach_m) {
+      if (to != End::joined) to = kind;
+    } else if (kind == End::joined) {
+      cuts_[index].push_back(along_m);
+    }
+  }
+
+  const Electrode& electrode_;
+  std::vector<std::vector<double>> cuts_;
+  std::vector<std::pair<End, End>> ends_;
+};
+
+/// Cuts a stretch at layer boundaries and appends the pieces.
+void append_pieces(std::vector<Piece>& pieces, const Conductor& conductor, const Stretch& stretch,
+                   const earth::ImageKernel& kernel, Piece blank) {
+  const Vector3d from = position(conductor.from);
+  blank.direction = (position(conductor.to) - from).normalized();
+  blank.radius_m = conductor.radius_m;
+  const auto breaks = first_breaks(stretch, conductor.radius_m);
+  std::vector<double> boundaries{stretch.from_m};
+  double interface_m = 0.0;
+  for (const auto& layer : kernel.soil().layers()) {
+    interface_m += layer.thickness_m;
+    if (std::isinf(interface_m) || blank.direction.z() == 0.0) break;
+    const double at_m = (interface_m - from.z()) / blank.direction.z();
+    const double least_m = 1e-9 * (stretch.to_m - stretch.from_m);
+    if (at_m > stretch.from_m + least_m && at_m < stretch.to_m - least_m) boundaries.push_back(at_m);
+  }
+  boundaries.push_back(stretch.to_m);
+  std::sort(boundaries.begin(), boundaries.end());
+  for (std::size_t i = 0; i + 1 < boundaries.size(); ++i) {
+    Piece piece = blank;
+    const double from_m = boundaries[i];
+    const double to_m = boundaries[i + 1];
+    piece.start = from + from_m * blank.direction;
+    piece.along_m = from_m;
+    piece.layer = kernel.layer_of(std::max(0.0, (from + (from_m + to_m) / 2.0 * blank.direction).z()));
+    piece.from_end = i == 0 ? stretch.from_end : End::joined;
+    piece.to_end = i + 2 == boundaries.size() ? stretch.to_end : End::joined;
+    piece.breaks_m = {0.0};
+    for (const double at : breaks) {
+      const double along_m = stretch.from_m + at - from_m;
+      const double least_m = 0.25 * conductor.radius_m;
+      if (along_m > least_m && along_m < to_m - from_m - least_m) piece.breaks_m.push_back(along_m);
+    }
+    piece.breaks_m.push_back(to_m - from_m);
+    pieces.push_back(std::move(piece));
+  }
+}
+
+}  // namespace
+
+double Piece::split_m(std::size_t element) const {
+  constexpr double nearer_end = 0.25;
+  const bool is_first = element == 0 && from_end != End::mirrored;
+  const bool is_last = element + 1 == element_count() && to_end != End::mirrored;
+  const double part = is_first == is_last ? 0.5 : is_first ? nearer_end : 1.0 - nearer_end;
+  return breaks_m[element] + part * (breaks_m[element + 1] - breaks_m[element]);
+}
+
+double Piece::greatest_element_m() const {
+  double greatest_m = 0.0;
+  for (std::size_t i = 0; i + 1 < breaks_m.size(); ++i)
+    greatest_m = std::max(greatest_m, breaks_m[i + 1] - breaks_m[i]);
+  return greatest_m;
+}
+
+Approach closest_approach(const Conductor& first, const Conductor& second) {
+  const Vector3d p = position(first.from);
+  const Vector3d q = position(second.from);
+  const Vector3d u = position(first.to) - p;
+  const Vector3d v = position(second.to) - q;
+  const Vector3d w = p - q;
+  const double uu = u.squaredNorm();
+  const double vv = v.squaredNorm();
+  const double uv = u.dot(v);
+  const double determinant = uu * vv - uv * uv;
+  // Parallel bars: any place will do, the ends are tried below through clamping.
+  double s = determinant > 1e-12 * uu * vv
+                 ? std::clamp((uv * v.dot(w) - vv * u.dot(w)) / determinant, 0.0, 1.0)
+                 : 0.0;
+  double t = std::clamp((v.dot(w) + s * uv) / vv, 0.0, 1.0);
+  s = std::clamp((t * uv - u.dot(w)) / uu, 0.0, 1.0);
+  t = std::clamp((v.dot(w) + s * uv) / vv, 0.0, 1.0);
+  return {(w + s * u - t * v).norm(), s * std::sqrt(uu), t * std::sqrt(vv)};
+}
+
+std::vector<Piece> make_pieces(const std::vector<Electrode>& electrodes, const earth::ImageKernel& kernel) {
+  std::vector<Piece> pieces;
+  for (std::size_t e = 0; e < electrodes.size(); ++e) {
+    const Network network(electrodes[e]);
+    for (std::size_t c = 0; c < electrodes[e].conductors.size(); ++c) {
+      const Conductor& conductor = electrodes[e].conductors[c];
+      if (conductor.coating == Coating::insulated) continue;
+      Piece blank{};
+      blank.electrode = e;
+      blank.conductor = c;
+      for (const Stretch& stretch : network.stretches(c))
+        append_pieces(pieces, conductor, stretch, kernel, blank);
+    }
+  }
+  return pieces;
+}
+
+double model_error_ratio(const std::vector<Electrode>& electrodes) {
+  constexpr double usual_logarithm = 8.0;
+  std::vector<const Conductor*> bars;
+  for (const Electrode& electrode : electrodes)
+    for (const Conductor& conductor : electrode.conductors)
+      if (conductor.coating == Coating::bare) bars.push_back(&conductor);
+  double worst = 0.0;
+  for (std::size_t i = 0; i < bars.size(); ++i) {
+    const Conductor& bar = *bars[i];
+    const Vector3d axis = position(bar.to) - position(bar.from);
+    const double slope = std::abs(axis.z()) / axis.norm();
+    const double mirror_m = bar.from.depth_m + bar.to.depth_m;
+    if (slope < 0.5) worst = std::max(worst, std::pow(bar.radius_m / mirror_m, 2.0) / usual_logarithm);
+    worst = std::max(worst, stout_bar_error * std::pow(bar.radius_m / axis.norm(), 2.0));
+    for (std::size_t j = i + 1; j < bars.size(); ++j) {
+      const Conductor& other = *bars[j];
+      const double radius_m = std::max(bar.radius_m, other.radius_m);
+      const Approach approach = closest_approach(bar, other);
+      if (approach.distance_m < bar.radius_m + other.radius_m) continue;
+      const Vector3d other_axis = position(other.to) - position(other.from);
+      const double along = std::abs(axis.dot(other_axis)) / (axis.norm() * other_axis.norm());
+      worst = std::max(worst, along * std::pow(radius_m / approach.distance_m, 2.0) / usual_logarithm);
+    }
+  }
+  return worst;
+}
+
+}  // namespace ohmroot::electrode::detail

@@ -1,0 +1,338 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/earth/point_potential.hpp>
+#include <ohmroot/electrode/detail/assembly.hpp>
+#include <ohmroot/electrode/detail/influence.hpp>
+#include <ohmroot/electrode/field_solution.hpp>
+
+#include <Eigen/Dense>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace ohmroot::electrode {
+
+using detail::Piece;
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+struct FieldSolution::Impl {
+  earth::ImageKernel kernel;
+  std::vector<Piece> pieces;
+  std::vector<std::size_t> electrode_of;  // element by element
+  MatrixXd resistance;                    // electrodes x electrodes
+  MatrixXd unit_currents;                 // elements x electrodes: 1 A into one, the others floating
+  double estimate_ratio = 0.0;
+  FieldStatus status = FieldStatus::converged;
+  std::string remark;
+};
+
+namespace {
+
+/// One level: currents at unit potential of each electrode, and the resistances.
+struct Level {
+  MatrixXd currents;
+  MatrixXd resistance;
+};
+
+std::vector<std::size_t> electrodes_of(const std::vector<Piece>& pieces) {
+  std::vector<std::size_t> result;
+  for (const Piece& piece : pieces)
+    result.insert(result.end(), piece.element_count(), piece.electrode);
+  return result;
+}
+
+MatrixXd membership(const std::vector<std::size_t>& electrode_of, std::size_t electrode_count) {
+  MatrixXd result =
+      MatrixXd::Zero(static_cast<Index>(electrode_of.size()), static_cast<Index>(electrode_count));
+  for (std::size_t i = 0; i < electrode_of.size(); ++i)
+    result(static_cast<Index>(i), static_cast<Index>(electrode_of[i])) = 1.0;
+  return result;
+}
+
+/// The matrix is overwritten by its factor.
+Level solve_level(MatrixXd& influence, const MatrixXd& member) {
+  const Eigen::LLT<Eigen::Ref<MatrixXd>> factored(influence);
+  if (factored.info() != Eigen::Success)
+    throw InternalError("the influence matrix of a valid arrangement is not positive definite");
+  const MatrixXd at_unit_potential = factored.solve(member);
+  Level level;
+  MatrixXd conductance = member.transpose() * at_unit_potential;
+  conductance = (0.5 * (conductance + conductance.transpose())).eval();
+  level.resistance = conductance.llt().solve(MatrixXd::Identity(conductance.rows(), conductance.cols()));
+  level.resistance = (0.5 * (level.resistance + level.resistance.transpose())).eval();
+  level.currents = at_unit_potential * level.resistance;
+  return level;
+}
+
+std::vector<Piece> halved(const std::vector<Piece>& pieces) {
+  std::vector<Piece> result = pieces;
+  for (Piece& piece : result) {
+    std::vector<double> breaks{0.0};
+    for (std::size_t i = 0; i + 1 < piece.breaks_m.size(); ++i) {
+      breaks.push_back(piece.split_m(i));
+      breaks.push_back(piece.breaks_m[i + 1]);
+    }
+    piece.breaks_m = std::move(breaks);
+  }
+  return result;
+}
+
+/// Length of the first part of each divided element over its whole.
+VectorXd first_parts(const std::vector<Piece>& coarse) {
+  std::vector<double> parts;
+  for (const Piece& piece : coarse)
+    for (std::size_t i = 0; i < piece.element_count(); ++i)
+      parts.push_back((piece.split_m(i) - piece.breaks_m[i]) / (piece.breaks_m[i + 1] - piece.breaks_m[i]));
+  return Eigen::Map<const VectorXd>(parts.data(), static_cast<Index>(parts.size()));
+}
+
+/// Galerkin matrix of the elements before they were divided: means of the finer one's. Lower triangles.
+MatrixXd merged(const MatrixXd& fine, const VectorXd& part) {
+  const Index size = part.size();
+  MatrixXd coarse(size, size);
+  for (Index k = 0; k < size; ++k) {
+    const double first = part[k];
+    const double second = 1.0 - first;
+    coarse(k, k) = first * first * fine(2 * k, 2 * k) + second * second * fine(2 * k + 1, 2 * k + 1) +
+                   2.0 * first * second * fine(2 * k + 1, 2 * k);
+    for (Index i = k + 1; i < size; ++i)
+      coarse(i, k) = part[i] * (first * fine(2 * i, 2 * k) + second * fine(2 * i, 2 * k + 1)) +
+                     (1.0 - part[i]) * (first * fine(2 * i + 1, 2 * k) + second * fine(2 * i + 1, 2 * k + 1));
+  }
+  return coarse;
+}
+
+/// What the finer level still lacks of its difference to the coarser one: a division leaves a quarter to a
+/// half of the error, so that at most this is left (compared with references in reference/ACCURACY.md).
+constexpr double left_of_difference = 0.5;
+
+double greatest_relative_difference(const MatrixXd& coarse, const MatrixXd& fine) {
+  return ((coarse - fine).array() / fine.array()).abs().maxCoeff();
+}
+
+/// A11 + A22 - 2 A12 of the two parts of each divided element.
+VectorXd energy_of_exchange(const MatrixXd& fine) {
+  VectorXd result(fine.rows() / 2);
+  for (Index k = 0; k < result.size(); ++k)
+    result[k] = fine(2 * k, 2 * k) + fine(2 * k + 1, 2 * k + 1) - 2.0 * fine(2 * k + 1, 2 * k);
+  return result;
+}
+
+/// Share of each divided element in the energy that the division has released, relative to that of the
+/// whole electrode: the greatest over the electrodes energised one by one.
+VectorXd refinement_gain(const VectorXd& exchange, const VectorXd& part, const Level& fine) {
+  VectorXd gain = VectorXd::Zero(part.size());
+  for (Index e = 0; e < fine.currents.cols(); ++e)
+    for (Index k = 0; k < part.size(); ++k) {
+      const double first = fine.currents(2 * k, e);
+      const double second = fine.currents(2 * k + 1, e);
+      const double moved = (1.0 - part[k]) * first - part[k] * second;
+      gain[k] = std::max(gain[k], moved * moved * exchange[k] / fine.resistance(e, e));
+    }
+  return gain;
+}
+
+/// Halves the elements that gain most, until what is left of the gain is the wanted part.
+void refine(std::vector<Piece>& pieces, const VectorXd& gain, double wanted_part) {
+  constexpr double left_after_halving = 0.25;
+  constexpr double least_of_greatest = 0.1;
+  std::vector<Index> order(static_cast<std::size_t>(gain.size()));
+  std::iota(order.begin(), order.end(), Index{0});
+  std::stable_sort(order.begin(), order.end(), [&](Index a, Index b) { return gain[a] > gain[b]; });
+  std::vector<char> is_marked(order.size(), 0);
+  double left = gain.sum();
+  const double wanted = wanted_part * left;
+  double last = 0.0;
+  for (const Index k : order) {
+    // Elements of equal gain are halved together, so that equal pieces stay equal.
+    if ((left <= wanted || gain[k] < least_of_greatest * gain[order[0]]) && gain[k] < 0.999 * last) break;
+    is_marked[static_cast<std::size_t>(k)] = 1;
+    left -= (1.0 - left_after_halving) * gain[k];
+    last = gain[k];
+  }
+  std::size_t element = 0;
+  for (Piece& piece : pieces) {
+    std::vector<double> breaks{0.0};
+    for (std::size_t i = 0; i + 1 < piece.breaks_m.size(); ++i, ++element) {
+      if (is_marked[element]) breaks.push_back(piece.split_m(i));
+      breaks.push_back(piece.breaks_m[i + 1]);
+    }
+    piece.breaks_m = std::move(breaks);
+  }
+}
+
+double greatest_depth_m(const std::vector<Electrode>& electrodes) {
+  double depth_m = 0.0;
+  for (const Electrode& electrode : electrodes)
+    for (const Conductor& conductor : electrode.conductors)
+      depth_m = std::max({depth_m, conductor.from.depth_m + conductor.radius_m,
+                          conductor.to.depth_m + conductor.radius_m});
+  return depth_m;
+}
+
+}  // namespace
+
+FieldSolution solve_field(const earth::LayeredSoil& soil, const std::vector<Electrode>& electrodes,
+                          const FieldOptions& options) {
+  require_within("options.tolerance_ratio", options.tolerance_ratio, "1", {1e-6, 0.1});
+  require_valid(electrodes);
+  auto impl = std::make_shared<FieldSolution::Impl>(
+      FieldSolution::Impl{earth::ImageKernel(soil, greatest_depth_m(electrodes)), {}, {}, {}, {}, 0.0, {}, {}});
+  std::vector<Piece> coarse = detail::make_pieces(electrodes, impl->kernel);
+  const double model_ratio = impl->kernel.fit_error_ratio() + detail::model_error_ratio(electrodes);
+  const Index limit = options.greatest_unknown_count;
+  if (2 * detail::element_count(coarse) > limit)
+    throw DomainError("electrodes", fmt::format("{} elements at the least", 2 * detail::element_count(coarse)),
+                      fmt::format("at most {} (options.greatest_unknown_count): leave out or merge conductors, "
+                                  "or solve a part of the arrangement",
+                                  limit));
+  for (;;) {
+    impl->pieces = halved(coarse);
+    impl->electrode_of = electrodes_of(impl->pieces);
+    MatrixXd influence = detail::influence_matrix(impl->kernel, impl->pieces);
+    const VectorXd part = first_parts(coarse);
+    MatrixXd coarse_influence = merged(influence, part);
+    const VectorXd exchange = energy_of_exchange(influence);
+    const Level fine = solve_level(influence, membership(impl->electrode_of, electrodes.size()));
+    const Level rough =
+        solve_level(coarse_influence, membership(electrodes_of(coarse), electrodes.size()));
+    const double difference = greatest_relative_difference(rough.resistance, fine.resistance);
+    impl->resistance = fine.resistance;
+    impl->unit_currents = fine.currents;
+    const double discretisation_ratio = left_of_difference * difference;
+    impl->estimate_ratio = discretisation_ratio + model_ratio;
+    if (impl->estimate_ratio <= options.tolerance_ratio) break;
+    if (model_ratio > 0.5 * options.tolerance_ratio && discretisation_ratio < 0.1 * model_ratio) {
+      impl->status = FieldStatus::coarse;
+      impl->remark = fmt::format("bars so thick, or so near to each other or to the surface, leave an error of about "
+                                 "{:.2g} % whatever the elements",
+                                 100.0 * model_ratio);
+      break;
+    }
+    const double wanted_ratio = std::max(options.tolerance_ratio - model_ratio, 0.1 * model_ratio);
+    refine(coarse, refinement_gain(exchange, part, fine), 0.7 * wanted_ratio / discretisation_ratio);
+    if (2 * detail::element_count(coarse) > limit) {
+      impl->status = FieldStatus::coarse;
+      impl->remark = fmt::format("the tolerance of {:.2g} % needs more than {} elements; the estimated error is "
+                                 "{:.2g} %",
+                                 100.0 * options.tolerance_ratio, limit, 100.0 * impl->estimate_ratio);
+      break;
+    }
+  }
+  return FieldSolution(std::move(impl));
+}
+
+FieldStatus FieldSolution::status() const noexcept { return impl_->status; }
+const std::string& FieldSolution::remark() const noexcept { return impl_->remark; }
+double FieldSolution::estimate_ratio() const noexcept { return impl_->estimate_ratio; }
+int FieldSolution::unknown_count() const noexcept { return static_cast<int>(impl_->electrode_of.size()); }
+std::size_t FieldSolution::electrode_count() const noexcept {
+  return static_cast<std::size_t>(impl_->resistance.rows());
+}
+
+double FieldSolution::resistance_ohm(std::size_t of, std::size_t from) const {
+  for (const std::size_t index : {of, from})
+    if (index >= electrode_count())
+      throw DomainError("electrode", static_cast<double>(index), "1", "less than the number of electrodes");
+  return impl_->resistance(static_cast<Index>(of), static_cast<Index>(from));
+}
+
+FieldState FieldSolution::state(std::span<const Duty> duties) const {
+  const Index count = impl_->resistance.rows();
+  if (duties.size() != electrode_count())
+    throw DomainError("duties", static_cast<double>(duties.size()), "1", "one for each electrode");
+  // Unknown currents where a potential is held: rows V = R I; elsewhere I is given.
+  MatrixXd equations = MatrixXd::Identity(count, count);
+  VectorXd known = VectorXd::Zero(count);
+  for (Index i = 0; i < count; ++i) {
+    const Duty& duty = duties[static_cast<std::size_t>(i)];
+    require_finite("duties.value", duty.value, duty.kind == DutyKind::potential ? "V" : "A");
+    if (duty.kind != DutyKind::floating) known[i] = duty.value;
+    if (duty.kind == DutyKind::potential) equations.row(i) = impl_->resistance.row(i);
+  }
+  const VectorXd currents = equations.partialPivLu().solve(known);
+  const VectorXd potentials = impl_->resistance * currents;
+  return {{potentials.begin(), potentials.end()}, {currents.begin(), currents.end()}};
+}
+
+namespace {
+
+VectorXd element_currents(const FieldSolution::Impl& impl, const FieldState& state) {
+  return impl.unit_currents * Eigen::Map<const VectorXd>(state.currents_a.data(), impl.resistance.rows());
+}
+
+}  // namespace
+
+std::vector<Leakage> FieldSolution::leakage(const FieldState& state) const {
+  const VectorXd currents = element_currents(*impl_, state);
+  std::vector<Leakage> result;
+  Index element = 0;
+  for (const Piece& piece : impl_->pieces)
+    for (std::size_t i = 0; i < piece.element_count(); ++i)
+      result.push_back({piece.electrode, piece.conductor, piece.along_m + piece.breaks_m[i],
+                        piece.along_m + piece.breaks_m[i + 1], currents[element++]});
+  return result;
+}
+
+std::vector<ConductorShare> FieldSolution::conductor_currents(const FieldState& state) const {
+  std::vector<ConductorShare> result;
+  for (const Leakage& leakage : leakage(state)) {
+    const bool goes_on = !result.empty() && result.back().electrode == leakage.electrode &&
+                         result.back().conductor == leakage.conductor;
+    if (!goes_on) result.push_back({leakage.electrode, leakage.conductor, 0.0});
+    result.back().current_a += leakage.current_a;
+  }
+  return result;
+}
+
+std::vector<double> FieldSolution::potentials_v(const FieldState& state, std::span<const Place> places) const {
+  const VectorXd currents = element_currents(*impl_, state);
+  std::vector<double> result;
+  result.reserve(places.size());
+  for (const Place& place : places) {
+    require_finite("place.x_m", place.x_m, "m");
+    require_finite("place.y_m", place.y_m, "m");
+    require_not_negative("place.depth_m", place.depth_m, "m");
+    const Eigen::Vector3d point(place.x_m, place.y_m, place.depth_m);
+    double potential_v = 0.0;
+    Index element = 0;
+    for (const Piece& piece : impl_->pieces) {
+      const auto count = static_cast<Index>(piece.element_count());
+      const double along_m = std::clamp((point - piece.start).dot(piece.direction), 0.0, piece.length_m());
+      if ((point - piece.at(along_m)).norm() <= piece.radius_m) {
+        potential_v = state.potentials_v[piece.electrode];
+        break;
+      }
+      potential_v += detail::influence_at(impl_->kernel, point, piece).dot(currents.segment(element, count));
+      element += count;
+    }
+    result.push_back(potential_v);
+  }
+  return result;
+}
+
+FieldSolution::Spread FieldSolution::potential_spread(const FieldState& state, std::size_t electrode) const {
+  const VectorXd currents = element_currents(*impl_, state);
+  const auto quarters = halved(halved(impl_->pieces));
+  Spread spread{1.0, 1.0};
+  for (const Piece& receiver : quarters) {
+    if (receiver.electrode != electrode) continue;
+    VectorXd potentials = VectorXd::Zero(static_cast<Index>(receiver.element_count()));
+    Index element = 0;
+    for (const Piece& source : impl_->pieces) {
+      const auto count = static_cast<Index>(source.element_count());
+      potentials += detail::influence_block(impl_->kernel, receiver, source) * currents.segment(element, count);
+      element += count;
+    }
+    potentials /= state.potentials_v[electrode];
+    spread.least_ratio = std::min(spread.least_ratio, potentials.minCoeff());
+    spread.greatest_ratio = std::max(spread.greatest_ratio, potentials.maxCoeff());
+  }
+  return spread;
+}
+
+}  // namespace ohmroot::electrode

@@ -1,0 +1,226 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/report/detail/json_parts.hpp>
+#include <ohmroot/report/json.hpp>
+#include <ohmroot/study/site_file.hpp>
+
+#include <cmath>
+
+namespace ohmroot::report {
+namespace {
+
+using detail::documents;
+using detail::numbers;
+using detail::object;
+using text::Value;
+
+// Keys are those of the site file with their unit suffix; what the reader takes as absent is left out.
+
+void set_text(Value& document, std::string_view key, const std::string& text) {
+  if (!text.empty()) document.set(key, text);
+}
+
+Value reading_document(const sounding::FourPoleReading& reading) {
+  Value document;
+  document.set("array", study::array_word(reading.array));
+  if (reading.array == sounding::Array::wenner) {
+    document.set("spacing_m", 2 * reading.half_potential_spacing_m);  // exact, so that it reads back the same
+  } else {
+    document.set("half_current_spacing_m", reading.half_current_spacing_m);
+    document.set("half_potential_spacing_m", reading.half_potential_spacing_m);
+  }
+  document.set("resistance_ohm", reading.resistance_ohm);
+  document.set("stake_depth_m", reading.driven_depth_m);
+  document.set("stake_contact", study::contact_word(reading.contact));
+  document.set("error_ratio", reading.relative_error_ratio);
+  set_text(document, "traverse", reading.traverse);
+  if (reading.sheet_line > 0) document.set("sheet_line", reading.sheet_line);
+  return document;
+}
+
+Value layer_document(const study::StatedLayer& layer) {
+  Value document;
+  document.set("resistivity_ohm_m",
+               numbers({layer.least_resistivity_ohm_m, layer.greatest_resistivity_ohm_m}));
+  if (std::isfinite(layer.thickness_m)) document.set("thickness_m", layer.thickness_m);
+  return document;
+}
+
+struct SoilDocument {
+  Value operator()(const study::SoilFromReadings& source) const {
+    text::Array readings;
+    for (const sounding::FieldSheet& sheet : source.sheet)
+      for (const sounding::FourPoleReading& reading : sheet.readings)
+        readings.push_back(reading_document(reading));
+    Value document;
+    document.set("readings", std::move(readings));
+    return document;
+  }
+  Value operator()(const study::SoilFromLayers& source) const {
+    Value document;
+    document.set("layers", documents(source.layers, layer_document));
+    set_text(document, "layers_basis", source.basis);
+    return document;
+  }
+  Value operator()(const study::SoilFromRod& source) const {
+    Value rod;
+    rod.set("length_m", source.rod.length_m);
+    rod.set("diameter_m", source.rod.diameter_m);
+    rod.set("resistance_ohm", source.resistance_ohm);
+    rod.set("error_ratio", source.relative_error_ratio);
+    return object().set("rod", std::move(rod));
+  }
+  Value operator()(const study::SoilFromWord& source) const { return object().set("word", source.word); }
+};
+
+/// The dimensions of a candidate; the tape's thickness has no key in the site file.
+struct ShapeKeys {
+  Value& document;
+
+  void operator()(const electrode::Rod& rod) const {
+    document.set("length_m", rod.length_m);
+    document.set("diameter_m", rod.diameter_m);
+  }
+  void operator()(const electrode::RodLine& line) const {
+    (*this)(line.rod);
+    document.set("rods", line.rod_count);
+    document.set("spacing_m", line.spacing_m);
+  }
+  void operator()(const electrode::RodSquare& square) const {
+    (*this)(square.rod);
+    document.set("rods_per_side", square.rods_per_side);
+    document.set("spacing_m", square.spacing_m);
+  }
+  void operator()(const electrode::RodTriangle& triangle) const {
+    (*this)(triangle.rod);
+    document.set("spacing_m", triangle.spacing_m);
+  }
+  void operator()(const electrode::Tape& tape) const {
+    document.set("length_m", tape.length_m);
+    document.set("width_m", tape.width_m);
+    document.set("depth_m", tape.depth_m);
+  }
+  void operator()(const electrode::RoundConductor& conductor) const {
+    document.set("length_m", conductor.length_m);
+    document.set("diameter_m", conductor.diameter_m);
+    document.set("depth_m", conductor.depth_m);
+  }
+  void operator()(const electrode::Ring& ring) const {
+    document.set("ring_diameter_m", ring.ring_diameter_m);
+    document.set("diameter_m", ring.conductor_diameter_m);
+    document.set("depth_m", ring.depth_m);
+  }
+};
+
+Value shape_document(const study::Candidate& candidate) {
+  Value document;
+  document.set("name", candidate.name);
+  document.set("shape", study::shape_word(candidate.shape));
+  std::visit(ShapeKeys{document}, candidate.shape);
+  return document;
+}
+
+Value supply_document(const supply::Supply& supply) {
+  Value document;
+  document.set("phases", supply.phase_count);
+  document.set("nominal_v", supply.nominal_v);
+  document.set("lowest_v", supply.lowest_v);
+  document.set("highest_v", supply.highest_v);
+  document.set("sequence", supply.is_sequence_reversed ? "1-3-2" : "1-2-3");
+  document.set("source_earth_ohm", supply.source_earth_ohm);
+  return document;
+}
+
+Value load_document(const supply::Load& load) {
+  Value document;
+  document.set("name", load.name);
+  document.set("phase", std::to_string(load.phase));
+  document.set("greatest_a", load.greatest_current_a);
+  document.set("least_a", load.least_current_a);
+  set_text(document, "least_basis", load.minimum_basis);
+  document.set("power_factor_ratio", load.power_factor_ratio);
+  document.set("leading", load.is_leading);
+  if (load.stated_model) document.set("model", supply::load_model_name(*load.stated_model));
+  set_text(document, "model_basis", load.model_basis);
+  if (std::isfinite(load.current_ceiling_a)) document.set("ceiling_a", load.current_ceiling_a);
+  document.set("charge_point", study::charge_point_word(load.charge_point));
+  return document;
+}
+
+Value path_document(const study::OtherEarthPath& path) {
+  Value document;
+  document.set("name", path.name);
+  document.set("resistance_ohm", path.resistance_ohm);
+  document.set("relied_on", path.is_relied_on);
+  set_text(document, "basis", path.basis);
+  return document;
+}
+
+Value measured_document(const study::MeasuredElectrode& measured) {
+  Value document;
+  document.set("name", measured.name);
+  document.set("resistance_ohm", measured.resistance_ohm);
+  document.set("error_ratio", measured.relative_error_ratio);
+  document.set("method", measured.method);
+  document.set("date", measured.date);
+  document.set("pme_disconnected", measured.was_pme_disconnected);
+  return document;
+}
+
+Value season_document(const study::Site& site) {
+  Value document;
+  document.set("month_measured", site.month_of_measurement);
+  document.set("factor_ratio", numbers({site.season->least_ratio, site.season->greatest_ratio}));
+  document.set("basis", site.season->basis);
+  return document;
+}
+
+Value land_document(const study::Land& land) {
+  Value document;
+  document.set("corners_m", documents(land.corners, [](const study::LandCorner& corner) {
+                 return numbers({corner.x_m, corner.y_m});
+               }));
+  document.set("depth_m", land.drivable_depth_m);
+  return document;
+}
+
+Value limits_document(const study::Site& site) {
+  Value document;
+  document.set("met_v", site.limit_v);
+  set_text(document, "met_basis", site.limit_basis);
+  document.set("tt_v", site.tt_limit_v);
+  set_text(document, "tt_basis", site.tt_limit_basis);
+  return document;
+}
+
+}  // namespace
+
+Value site_document(const study::Site& site) {
+  Value document;
+  document.set("reference", site.reference);
+  set_text(document, "title", site.title);
+  document.set("invented", site.is_invented);
+  Value rules;
+  rules.set("jurisdiction", site.jurisdiction);
+  set_text(rules, "edition", site.edition);
+  document.set("rules", std::move(rules));
+  if (site.soil) document.set("soil", std::visit(SoilDocument{}, *site.soil));
+  if (site.season) document.set("season", season_document(site));
+  if (site.measured) document.set("measured_electrode", measured_document(*site.measured));
+  if (site.land) document.set("land", land_document(*site.land));
+  document.set("supply", supply_document(site.supply));
+  document.set("loads", documents(site.loads, load_document));
+  document.set("earth_paths", documents(site.other_paths, path_document));
+  document.set("earthing_conductor_ohm", site.earthing_conductor_ohm);
+  document.set("limits", limits_document(site));
+  if (site.break_position != study::BreakPosition::unstated) {
+    Value broken;
+    broken.set("position", study::break_position_word(site.break_position));
+    broken.set("reason", site.break_reason);
+    document.set("break", std::move(broken));
+  }
+  document.set("candidates", documents(site.candidates, shape_document));
+  document.set("seed", static_cast<std::int64_t>(site.seed));
+  return document;
+}
+
+}  // namespace ohmroot::report
