@@ -86,10 +86,14 @@ study::Site read_site_document(const std::string& name, const study::RequiredPar
   Diagnostics diagnostics(name);
   const std::string bytes = read_input(name);
   const Document document = read_document(name, bytes, diagnostics);
+  // results.json carries its own input: studied again, it is that input which counts.
+  const text::Value* recorded = document.value.is_object() && document.value.find("schema_version") != nullptr
+                                    ? document.value.find("input")
+                                    : nullptr;
   std::optional<study::Site> site;
   if (!diagnostics.has_errors()) {
-    site =
-        study::read_site(document.value, document.dialect, required, file_loader_beside(name), diagnostics);
+    site = study::read_site(recorded != nullptr ? *recorded : document.value, document.dialect, required,
+                            file_loader_beside(name), diagnostics);
   }
   report_diagnostics(diagnostics, as_json);
   if (!site) throw InternalError(name + ": no site and no error");

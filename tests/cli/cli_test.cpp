@@ -122,9 +122,7 @@ TEST_CASE("results.json holds its own input: studied again it gives the same num
   const ProcessResult first = ohmroot_run("study cli/demo/workshop/site.toml --json");
   REQUIRE(first.exit_code == 0);
   const auto document = json_of(first.out);
-  const auto* site = document.find("site");
-  REQUIRE(site != nullptr);
-  const ProcessResult again = ohmroot_run("study - --json", ohmroot::text::write_json(*site));
+  const ProcessResult again = ohmroot_run("study - --json", first.out);
   INFO(again.err);
   CHECK(again.exit_code == 0);
   const auto second = json_of(again.out);
@@ -136,6 +134,19 @@ TEST_CASE("results.json holds its own input: studied again it gives the same num
     REQUIRE(after != nullptr);
     CHECK(ohmroot::text::write_json(*before) == ohmroot::text::write_json(*after));
   }
+}
+
+TEST_CASE("a reading that was skipped is still known when results.json is studied again", "[cli]") {
+  const ScratchFolder scratch;
+  scratch.write("site.toml", good_site);
+  scratch.write("readings.csv", std::string(good_sheet) + "Wenner,16,>1999\n");
+  const ProcessResult first = ohmroot_run("study site.toml --json", {}, scratch.path());
+  INFO(first.err);
+  CHECK(first.exit_code == 2);
+  const ProcessResult again = ohmroot_run("study - --json", first.out);
+  INFO(again.err);
+  CHECK(again.exit_code == 2);
+  CHECK_THAT(again.out, Catch::Contains("1 of 5 rows"));
 }
 
 TEST_CASE("the same study gives the same bytes twice", "[cli]") {

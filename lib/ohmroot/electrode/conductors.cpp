@@ -5,13 +5,15 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
 namespace ohmroot::electrode {
 namespace {
 
-constexpr int ring_sides = 72;
+constexpr Range ring_sides{36.0, 72.0};
+constexpr double least_side_radii = 20.0;  // the joints of shorter sides cost more than the polygon
 constexpr double polygon_shape = 0.96;  // computed: polygons of 12 to 96 sides against the torus
 constexpr std::size_t greatest_conductor_count = 5000;
 constexpr double least_radius_m = 1e-6;
@@ -48,19 +50,6 @@ void require_conductor(const std::string& name, const Conductor& conductor) {
     throw DomainError(name + ".depth_m", middle_m, "m", "a bar wholly below the surface of the soil");
 }
 
-/// Length along which two bars that are nearly parallel lie side by side. [m]
-double overlap_m(const Conductor& first, const Conductor& second) {
-  const double length_m = length_of(first);
-  const auto along = [&](const Place& place) {
-    return ((place.x_m - first.from.x_m) * (first.to.x_m - first.from.x_m) +
-            (place.y_m - first.from.y_m) * (first.to.y_m - first.from.y_m) +
-            (place.depth_m - first.from.depth_m) * (first.to.depth_m - first.from.depth_m)) /
-           length_m;
-  };
-  const auto [from_m, to_m] = std::minmax(along(second.from), along(second.to));
-  return std::min(to_m, length_m) - std::max(from_m, 0.0);
-}
-
 bool is_nearly_parallel(const Conductor& first, const Conductor& second) {
   const double x = (first.to.x_m - first.from.x_m) * (second.to.x_m - second.from.x_m);
   const double y = (first.to.y_m - first.from.y_m) * (second.to.y_m - second.from.y_m);
@@ -84,7 +73,7 @@ void require_apart(const std::vector<Electrode>& electrodes, const Member& a, co
   if (a.electrode != b.electrode && both_bare)
     throw DomainError(first, "touches " + second,
                       "electrodes that touch are one: put their conductors into one electrode");
-  if (is_nearly_parallel(*a.conductor, *b.conductor) && overlap_m(*a.conductor, *b.conductor) > 2.0 * reach_m)
+  if (is_nearly_parallel(*a.conductor, *b.conductor) && detail::overlap_m(*a.conductor, *b.conductor) > 2.0 * reach_m)
     throw DomainError(first, "lies in " + second, "conductors beside or behind one another");
 }
 
@@ -97,18 +86,20 @@ double equivalent_radius_of_tape_m(double width_m) {
 
 std::vector<Conductor> ring_of(const Ring& ring, const RingPlace& centre) {
   require_valid(Shape{ring});
-  const double side = std::numbers::pi / ring_sides;
+  const double wanted = std::numbers::pi * ring.ring_diameter_m / (least_side_radii * ring.conductor_diameter_m / 2.0);
+  const int sides = static_cast<int>(std::clamp(wanted, ring_sides.least, ring_sides.greatest));
+  const double side = std::numbers::pi / sides;
   // Equal circumference, and a little more for what the shape constant of a polygon is above a circle's.
   const double logarithm = std::log(4.0 * ring.ring_diameter_m / (ring.conductor_diameter_m / 2.0));
   const double larger = side / std::sin(side) * (1.0 + polygon_shape * side * side / logarithm);
   const double corner_m = ring.ring_diameter_m / 2.0 * larger;
   const auto corner = [&](int i) {
-    const double angle = 2.0 * side * (i % ring_sides);
+    const double angle = 2.0 * side * (i % sides);
     return Place{centre.x_m + corner_m * std::cos(angle), centre.y_m + corner_m * std::sin(angle),
                  ring.depth_m};
   };
   std::vector<Conductor> result;
-  for (int i = 0; i < ring_sides; ++i)
+  for (int i = 0; i < sides; ++i)
     result.push_back({corner(i), corner(i + 1), ring.conductor_diameter_m / 2.0});
   return result;
 }

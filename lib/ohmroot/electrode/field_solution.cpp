@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/earth/point_potential.hpp>
 #include <ohmroot/electrode/detail/assembly.hpp>
+#include <ohmroot/electrode/detail/cholesky.hpp>
 #include <ohmroot/electrode/detail/influence.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
 
@@ -55,10 +56,9 @@ MatrixXd membership(const std::vector<std::size_t>& electrode_of, std::size_t el
 
 /// The matrix is overwritten by its factor.
 Level solve_level(MatrixXd& influence, const MatrixXd& member) {
-  const Eigen::LLT<Eigen::Ref<MatrixXd>> factored(influence);
-  if (factored.info() != Eigen::Success)
+  MatrixXd at_unit_potential = member;
+  if (!detail::solve_positive_definite(influence, at_unit_potential))
     throw InternalError("the influence matrix of a valid arrangement is not positive definite");
-  const MatrixXd at_unit_potential = factored.solve(member);
   Level level;
   MatrixXd conductance = member.transpose() * at_unit_potential;
   conductance = (0.5 * (conductance + conductance.transpose())).eval();

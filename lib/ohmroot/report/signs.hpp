@@ -14,9 +14,10 @@ namespace ohmroot::report {
 
 /// An SI value as somebody gave it, "2.4 m", "216.2 V": no zeros added, and with six figures not rounded
 /// where a report must not round. Plain text, without the signs.
-[[nodiscard]] std::string as_given(double si_value, Dimension dimension, int most_figures = 6);
+[[nodiscard]] std::string as_given(double si_value, Dimension dimension,  // unit: SI unit of dimension
+                                   int most_figures = 6);
 
 /// A computed SI value with unit to three significant figures, with the signs of with_signs.
-[[nodiscard]] std::string shown(double si_value, Dimension dimension);
+[[nodiscard]] std::string shown(double si_value, Dimension dimension);  // unit: SI unit of dimension
 
 }  // namespace ohmroot::report

@@ -45,14 +45,27 @@ Value layer_document(const study::StatedLayer& layer) {
   return document;
 }
 
+Value skipped_row(const sounding::SkippedRow& row) {
+  Value document;
+  document.set("sheet_line", row.line);
+  document.set("why", row.why);
+  if (row.is_over_range) document.set("over_range_above_ohm", row.over_range_above_ohm);
+  return document;
+}
+
 struct SoilDocument {
   Value operator()(const study::SoilFromReadings& source) const {
     text::Array readings;
     for (const sounding::FieldSheet& sheet : source.sheet)
       for (const sounding::FourPoleReading& reading : sheet.readings)
         readings.push_back(reading_document(reading));
+    text::Array skipped;
+    for (const sounding::FieldSheet& sheet : source.sheet)
+      for (const sounding::SkippedRow& row : sheet.skipped)
+        skipped.push_back(skipped_row(row));
     Value document;
     document.set("readings", std::move(readings));
+    if (!skipped.empty()) document.set("skipped_rows", std::move(skipped));
     return document;
   }
   Value operator()(const study::SoilFromLayers& source) const {
@@ -72,7 +85,7 @@ struct SoilDocument {
   Value operator()(const study::SoilFromWord& source) const { return object().set("word", source.word); }
 };
 
-/// The dimensions of a candidate; the tape's thickness has no key in the site file.
+/// The dimensions of a candidate.
 struct ShapeKeys {
   Value& document;
 
@@ -97,6 +110,7 @@ struct ShapeKeys {
   void operator()(const electrode::Tape& tape) const {
     document.set("length_m", tape.length_m);
     document.set("width_m", tape.width_m);
+    if (tape.thickness_m > 0) document.set("thickness_m", tape.thickness_m);
     document.set("depth_m", tape.depth_m);
   }
   void operator()(const electrode::RoundConductor& conductor) const {

@@ -290,6 +290,8 @@ std::string evidence_name(Evidence evidence) {
     return "one rod's reading";
   case Evidence::other_rod:
     return "one rod of another kind";
+  case Evidence::few_readings:
+    return "fewer than three readings";
   case Evidence::short_sounding:
     return "a sounding too short for this electrode";
   case Evidence::full_sounding:

@@ -26,6 +26,7 @@ enum class Evidence {
   soil_word,       ///< always 'cannot be decided'
   one_rod,         ///< of rods like it: 'not feasible' by R1 / n, 'feasible' only if it does alone
   other_rod,       ///< a rod unlike those of the electrode: decides nothing
+  few_readings,    ///< fewer than three: nothing of layers, so nothing of the electrode
   short_sounding,  ///< too short for the electrode: 'not feasible' only
   full_sounding,   ///< all three verdicts
   stated_layers,   ///< all three verdicts, on the word of whoever stated them

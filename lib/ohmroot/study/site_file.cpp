@@ -140,6 +140,15 @@ SoilFromReadings read_readings(const Section& soil, const FileLoader& load_file)
     ++written_here.data_row_count;
     if (const auto reading = read_reading(section, defaults)) written_here.readings.push_back(*reading);
   }
+  for (const Section& section : soil.tables("skipped_rows", skipped_keys)) {
+    ++written_here.data_row_count;
+    sounding::SkippedRow row;
+    row.line = section.count("sheet_line").value_or(0);
+    row.why = section.text("why").value_or("");
+    row.is_over_range = section.has("over_range_above");
+    row.over_range_above_ohm = section.quantity("over_range_above").value_or(0.0);
+    written_here.skipped.push_back(row);
+  }
   if (written_here.data_row_count > 0) {
     result.file.emplace_back("readings in the site file");
     result.sheet.push_back(std::move(written_here));
@@ -399,7 +408,8 @@ std::optional<electrode::Shape> read_shape(const Section& section) {
   else if (*word == "rods in triangle")
     shape = electrode::RodTriangle{read.rod(), read.quantity("spacing")};
   else if (*word == "tape")
-    shape = electrode::Tape{read.quantity("length"), read.quantity("width"), read.quantity("depth")};
+    shape = electrode::Tape{read.quantity("length"), read.quantity("width"), read.quantity("depth"),
+                            section.quantity("thickness").value_or(0.0)};
   else if (*word == "round conductor")
     shape =
         electrode::RoundConductor{read.quantity("length"), read.quantity("diameter"), read.quantity("depth")};

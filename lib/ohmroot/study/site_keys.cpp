@@ -13,11 +13,12 @@ std::string site_file_keys() {
     std::string_view heading;
     std::span<const KeySpec> keys;
   };
-  const std::array<Chapter, 15> chapters{
+  const std::array<Chapter, 16> chapters{
       {{"top of the file", site_keys},
        {"[rules]", rules_keys},
        {"[soil]  (one source: files, readings, layers, rod or word)", soil_keys},
        {"[[soil.readings]]", reading_keys},
+       {"[[soil.skipped_rows]]", skipped_keys},
        {"[[soil.layers]]", layer_keys},
        {"[soil.rod]", rod_reading_keys},
        {"[season]", season_keys},

@@ -14,7 +14,6 @@ using Eigen::Vector3d;
 constexpr double flat_end_ratio = 0.0989;
 constexpr double first_element_radii = 1.0;
 constexpr double growth = 3.0;
-constexpr double stout_bar_error = 0.5;  // times (radius / length)^2
 
 Vector3d position(const Place& place) { return {place.x_m, place.y_m, place.depth_m}; }
 
@@ -220,29 +219,52 @@ std::vector<Piece> make_pieces(const std::vector<Electrode>& electrodes, const e
   return pieces;
 }
 
+double overlap_m(const Conductor& first, const Conductor& second) {
+  const Vector3d from = position(first.from);
+  const Vector3d axis = position(first.to) - from;
+  const double length_m = axis.norm();
+  const auto [from_m, to_m] = std::minmax({(position(second.from) - from).dot(axis) / length_m,
+                                           (position(second.to) - from).dot(axis) / length_m});
+  return std::min(to_m, length_m) - std::max(from_m, 0.0);
+}
+
 double model_error_ratio(const std::vector<Electrode>& electrodes) {
   constexpr double usual_logarithm = 8.0;
+  constexpr double stout_electrode_error = 0.5;  // times (radius / length)^2
+  constexpr double short_bar_error = 0.05;       // the same of each bar: bends and ends
   std::vector<const Conductor*> bars;
-  for (const Electrode& electrode : electrodes)
-    for (const Conductor& conductor : electrode.conductors)
-      if (conductor.coating == Coating::bare) bars.push_back(&conductor);
   double worst = 0.0;
+  for (const Electrode& electrode : electrodes) {
+    double length_m = 0.0;
+    double radius_m = 0.0;
+    double bends_m = 0.0;
+    for (const Conductor& conductor : electrode.conductors) {
+      if (conductor.coating == Coating::insulated) continue;
+      bars.push_back(&conductor);
+      const double bar_m = (position(conductor.to) - position(conductor.from)).norm();
+      length_m += bar_m;
+      radius_m = std::max(radius_m, conductor.radius_m);
+      bends_m += short_bar_error * conductor.radius_m * conductor.radius_m / bar_m;
+    }
+    worst = std::max(worst, stout_electrode_error * std::pow(radius_m / length_m, 2.0) + bends_m / length_m);
+  }
   for (std::size_t i = 0; i < bars.size(); ++i) {
     const Conductor& bar = *bars[i];
-    const Vector3d axis = position(bar.to) - position(bar.from);
-    const double slope = std::abs(axis.z()) / axis.norm();
-    const double mirror_m = bar.from.depth_m + bar.to.depth_m;
-    if (slope < 0.5) worst = std::max(worst, std::pow(bar.radius_m / mirror_m, 2.0) / usual_logarithm);
-    worst = std::max(worst, stout_bar_error * std::pow(bar.radius_m / axis.norm(), 2.0));
-    for (std::size_t j = i + 1; j < bars.size(); ++j) {
-      const Conductor& other = *bars[j];
+    const double length_m = (position(bar.to) - position(bar.from)).norm();
+    const Conductor mirrored{{bar.from.x_m, bar.from.y_m, -bar.from.depth_m},
+                             {bar.to.x_m, bar.to.y_m, -bar.to.depth_m},
+                             bar.radius_m};
+    const auto nearness = [&](const Conductor& other) {
+      const double beside = std::clamp(overlap_m(bar, other) / length_m, 0.0, 1.0);
+      if (beside == 0.0) return 0.0;
       const double radius_m = std::max(bar.radius_m, other.radius_m);
-      const Approach approach = closest_approach(bar, other);
-      if (approach.distance_m < bar.radius_m + other.radius_m) continue;
-      const Vector3d other_axis = position(other.to) - position(other.from);
-      const double along = std::abs(axis.dot(other_axis)) / (axis.norm() * other_axis.norm());
-      worst = std::max(worst, along * std::pow(radius_m / approach.distance_m, 2.0) / usual_logarithm);
-    }
+      const double apart_m = closest_approach(bar, other).distance_m;
+      if (apart_m < bar.radius_m + other.radius_m) return 0.0;  // in contact
+      return beside * std::pow(radius_m / apart_m, 2.0) / usual_logarithm;
+    };
+    worst = std::max(worst, nearness(mirrored));
+    for (std::size_t j = i + 1; j < bars.size(); ++j)
+      worst = std::max(worst, nearness(*bars[j]));
   }
   return worst;
 }

@@ -49,6 +49,9 @@ struct Approach {
 };
 [[nodiscard]] Approach closest_approach(const Conductor& first, const Conductor& second);
 
+/// Length of a bar beside which another one lies; negative if none. [m]
+[[nodiscard]] double overlap_m(const Conductor& first, const Conductor& second);
+
 /// Estimated relative error of thin bars as a model: currents that crowd round the bar where another one, or
 /// its mirror image, is near (dipole term a^2 / d^2 against the logarithm), and the end correction of stout bars.
 [[nodiscard]] double model_error_ratio(const std::vector<Electrode>& electrodes);

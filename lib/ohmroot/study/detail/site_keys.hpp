@@ -70,6 +70,12 @@ inline constexpr std::array rules_keys{
 inline constexpr std::array soil_keys{
     KeySpec{.name = "files", .kind = Kind::texts, .help = "field sheets (CSV) with four-pole readings"},
     KeySpec{.name = "readings", .kind = Kind::tables, .help = "four-pole readings written here"},
+    KeySpec{
+        .name = "skipped_rows",
+        .kind = Kind::tables,
+        .default_text = "none",
+        .help =
+            "rows of a field sheet that gave no reading; written by the program so that none is forgotten"},
     KeySpec{.name = "layers", .kind = Kind::tables, .help = "layers from the top, as stated by someone"},
     KeySpec{.name = "layers_basis", .default_text = "none", .help = "who stated the layers, from what"},
     KeySpec{.name = "rod", .kind = Kind::table, .help = "one test rod and its resistance"},
@@ -161,6 +167,18 @@ inline constexpr std::array reading_keys{
             .greatest = 1e9,
             .default_text = "0",
             .help = "where it stood in the field sheet"},
+};
+
+inline constexpr std::array skipped_keys{
+    KeySpec{.name = "sheet_line", .kind = Kind::count, .least = 0, .greatest = 1e9, .help = "where it stood"},
+    KeySpec{.name = "why", .is_required = true, .help = "why it gave no reading"},
+    KeySpec{.name = "over_range_above",
+            .kind = Kind::quantity,
+            .dimension = Dimension::resistance,
+            .least = 0,
+            .greatest = 1e9,
+            .default_text = "not over range",
+            .help = "the tester's bound, 0 if it showed none"},
 };
 
 inline constexpr std::array layer_keys{
@@ -454,6 +472,13 @@ inline constexpr std::array candidate_keys{
             .greatest = 1000,
             .least_is_excluded = true,
             .help = "between neighbouring rods"},
+    KeySpec{.name = "thickness",
+            .kind = Kind::quantity,
+            .dimension = Dimension::length,
+            .least = 0,
+            .greatest = 0.1,
+            .default_text = "not stated",
+            .help = "of the tape"},
     KeySpec{.name = "width",
             .kind = Kind::quantity,
             .dimension = Dimension::length,

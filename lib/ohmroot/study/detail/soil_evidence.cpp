@@ -75,13 +75,14 @@ SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
   options.seed = site.seed;
   options.depth_rule = depth_rule;
   soil.interpretation = sounding::interpret(soil.readings, options);
-  soil.evidence = Evidence::full_sounding;
+  constexpr std::size_t fewest_that_tell = 3;
+  soil.evidence = soil.readings.size() < fewest_that_tell ? Evidence::few_readings : Evidence::full_sounding;
   set_interval_from_fit(soil);
   const sounding::SoilFit& fit = soil.interpretation->chosen();
   soil.summary = fmt::format("{} readings fitted by {} layer{}: {}; misfit {} %", soil.readings.size(),
                              fit.layer_count, fit.layer_count == 1 ? "" : "s", fit_sentence(fit),
                              format_number(100 * fit.misfit_ratio, 2));
-  if (soil.doubts.size() * 3 > soil.readings.size()) {
+  if (soil.evidence == Evidence::full_sounding && soil.doubts.size() * 3 > soil.readings.size()) {
     soil.evidence = Evidence::short_sounding;
     soil.notes.emplace_back(
         "More than a third of the readings are doubtful: the sounding is not relied on for 'feasible'.");
