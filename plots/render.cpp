@@ -11,7 +11,6 @@
 #include <fstream>
 #include <iterator>
 #include <locale>
-#include <plots/detail/script.hpp>
 #include <plots/figure.hpp>
 #include <spawn.h>
 #include <sys/wait.h>
@@ -49,14 +48,19 @@ std::string file_text(const fs::path& path) {
   return {std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
 }
 
+// Names inside the folder: gnuplot runs in it, so that no path has to be quoted in its language.
+constexpr const char* script_name = "figure.gp";
+constexpr const char* picture_name = "figure.svg";
+constexpr const char* log_name = "gnuplot.log";
+
 /// gnuplot-iostream as a writer of script files: piping to a gnuplot that is missing or that stops would
 /// end in a signal, and its exit status would be lost.
-void write_script(const FigureScript& figure, const fs::path& script, const fs::path& picture) {
+void write_script(const FigureScript& figure, const fs::path& script) {
   Gnuplot out(">" + script.string());
   out.imbue(std::locale::classic());
   out << "set terminal svg noenhanced size " << figure.width_px << ',' << figure.height_px
       << " dynamic background 'white' font 'DejaVu Sans,13' linewidth 1\n"
-      << "set output " << detail::quoted(picture.string()) << '\n'
+      << "set output '" << picture_name << "'\n"
       << figure.script << "unset output\n";
   out.flush();
   if (!out) throw std::runtime_error("cannot write " + script.string());
@@ -76,15 +80,16 @@ struct Run {
   int start_error = 0;
   int wait_status = 0;
 };
-Run run_gnuplot(const fs::path& script, const fs::path& log) {
+Run run_gnuplot(const fs::path& folder) {
   SpawnActions actions;
+  posix_spawn_file_actions_addchdir_np(&actions.value, folder.c_str());
   posix_spawn_file_actions_addopen(&actions.value, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
-  posix_spawn_file_actions_addopen(&actions.value, STDOUT_FILENO, log.c_str(), O_WRONLY | O_CREAT | O_TRUNC,
+  posix_spawn_file_actions_addopen(&actions.value, STDOUT_FILENO, log_name, O_WRONLY | O_CREAT | O_TRUNC,
                                    0600);
   posix_spawn_file_actions_adddup2(&actions.value, STDOUT_FILENO, STDERR_FILENO);
   std::string name = "gnuplot";
   std::string defaults = "-d";
-  std::string file = script.string();
+  std::string file = script_name;
   char* const arguments[] = {name.data(), defaults.data(), file.data(), nullptr};
   pid_t child = 0;
   Run run;
@@ -109,12 +114,8 @@ Rendering failed(std::string why) {
 
 Rendering render(const FigureScript& figure) {
   const TemporaryFolder folder;
-  const fs::path script = folder.path() / "figure.gp";
-  const fs::path picture = folder.path() / "figure.svg";
-  const fs::path log = folder.path() / "gnuplot.log";
-  write_script(figure, script, picture);
-
-  const Run run = run_gnuplot(script, log);
+  write_script(figure, folder.path() / script_name);
+  const Run run = run_gnuplot(folder.path());
   if (run.start_error == ENOENT)
     return {RenderStatus::gnuplot_missing,
             {},
@@ -122,8 +123,9 @@ Rendering render(const FigureScript& figure) {
   if (run.start_error != 0)
     return failed(fmt::format("gnuplot could not be started: {}", std::strerror(run.start_error)));
   if (!WIFEXITED(run.wait_status) || WEXITSTATUS(run.wait_status) != 0)
-    return failed(fmt::format("gnuplot could not draw the figure '{}': {}", figure.id, file_text(log)));
-  std::string svg = file_text(picture);
+    return failed(fmt::format("gnuplot could not draw the figure '{}': {}", figure.id,
+                              file_text(folder.path() / log_name)));
+  std::string svg = file_text(folder.path() / picture_name);
   if (!is_complete(svg))
     return failed(fmt::format("gnuplot left an incomplete picture of the figure '{}'", figure.id));
   return {RenderStatus::drawn, std::move(svg), {}};

@@ -198,7 +198,7 @@ std::string comparison(const study::StudyResult& result, const std::vector<Requi
 
 std::string finding(const study::StudyResult& result, const std::vector<RequiredLine>& lines) {
   const ResistanceCurve& curve = *result.resistance_curve;
-  return fmt::format("The candidate ({} {}) has {} to earth{}{}.", curve.abscissa,
+  return fmt::format("The candidate ({}: {}) has {} to earth{}{}.", curve.abscissa,
                      abscissa_text(curve, curve.candidate_value), interval_text(candidate_point(result)),
                      lines.empty() ? "" : ", ", lines.empty() ? "" : comparison(result, lines));
 }

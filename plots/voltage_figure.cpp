@@ -220,13 +220,16 @@ std::optional<FigureScript> voltage_figure(const study::StudyResult& result) {
   const VoltageCurve& curve = *result.voltage_curve;
   if (!has(curve, curve.without_electrode_v) && !has(curve, curve.least_v)) return std::nullopt;
   const double limit_v = result.site.limit_v;
+  std::string found = finding(curve, limit_v);
+  if (result.site.supply.phase_count == 3)
+    found += " Other combinations of loads can be worse: the requirements are taken over all of them.";
   FigureScript figure;
   figure.id = "voltage";
-  figure.caption = report::with_signs(finding(curve, limit_v));
+  figure.caption = report::with_signs(found);
   figure.alt_text = fmt::format(
       "Chart of the voltage of the main earthing terminal (MET) to true earth against load current, "
       "{} to {}. {} Limit: {}.",
-      amperes_given(curve.current_a.front()), amperes_given(curve.current_a.back()), finding(curve, limit_v),
+      amperes_given(curve.current_a.front()), amperes_given(curve.current_a.back()), found,
       volts_given(limit_v));
   figure.script = script_text(curve, limit_v, {figure.width_px, figure.height_px});
   return figure;

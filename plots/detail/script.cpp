@@ -12,8 +12,10 @@ std::string quoted(std::string_view text) {
   std::string result = "'";
   for (const char c : text) {
     const bool is_control = static_cast<unsigned char>(c) < 0x20 || c == 0x7f;
-    if (c == '\'') result += '\'';
-    result += is_control ? ' ' : c;
+    if (c == '\'')
+      result += "\u2019";  // a doubled quote at the front ends the string in gnuplot 5.4
+    else
+      result += is_control ? ' ' : c;
   }
   return result + "'";
 }

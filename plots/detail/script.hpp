@@ -25,8 +25,8 @@ inline constexpr const char* beyond = "#fbe9dd";  // region past the limit; fill
 inline constexpr const char* other = "#3d3d3d";   // comparison: without the electrode
 }  // namespace colour
 
-/// A gnuplot text in single quotes: nothing in it is a command, a macro or markup. Control characters
-/// become blanks.
+/// A gnuplot text in single quotes: nothing in it is a command, a macro or markup. A quote in it becomes a
+/// typographic one, control characters become blanks.
 [[nodiscard]] std::string quoted(std::string_view text);
 
 /// Interval shown on one axis.

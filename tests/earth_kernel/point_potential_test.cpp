@@ -105,11 +105,17 @@ TEST_CASE("the fast route keeps to its own estimate") {
 TEST_CASE("the fast route serves soundings: 1e-6 to contrasts of 100, 1e-4 to 1000") {
   for (const double contrast : {1e-3, 1e-2, 0.1, 10.0, 1e2, 1e3}) {
     const LayeredSoil soil({{100.0, 1.0}, {100.0 * contrast, 0.0}});
-    const ImageKernel kernel(soil, 0.0);
+    const SurfaceKernel kernel(soil);
     const double allowed = contrast > 1e-3 && contrast < 1e3 ? 1e-6 : 1e-4;
-    for (double distance = 1e-3; distance < 1e3; distance *= 1.4) {
-      CAPTURE(contrast, distance);
-      CHECK(relative(kernel.potential_ohm({distance, 0.0, 0.0}), surface_potential_ohm(soil, distance)) < allowed);
+    std::vector<double> distances;
+    for (double distance = 1e-3; distance < 1e3; distance *= 1.4)
+      distances.push_back(distance);
+    std::vector<double> potentials(distances.size());
+    kernel.potentials_ohm(distances, potentials);
+    for (std::size_t i = 0; i < distances.size(); ++i) {
+      CAPTURE(contrast, distances[i]);
+      CHECK(relative(potentials[i], surface_potential_ohm(soil, distances[i])) < allowed);
+      CHECK(relative(ImageKernel(soil, 0.0).potential_ohm({distances[i], 0.0, 0.0}), potentials[i]) < 2.0 * allowed);
     }
   }
 }
@@ -171,8 +177,23 @@ TEST_CASE("over an insulating basement the potential falls with the logarithm, b
   CHECK(fall == Approx(std::log(2.0) / (2.0 * std::numbers::pi * s)).epsilon(1e-3).scale(0));
 }
 
+TEST_CASE("the surface kernel holds for ten layers") {
+  std::mt19937_64 random(37);
+  for (int i = 0; i < 60; ++i) {
+    const LayeredSoil soil = random_soil(random, 10, 100.0);
+    const double distance = draw(random, 1e-3, 1e3);
+    double potential = 0.0;
+    SurfaceKernel(soil).potentials_ohm({&distance, 1}, {&potential, 1});
+    CHECK(relative(potential, surface_potential_ohm(soil, distance)) < 1e-6);
+  }
+}
+
 TEST_CASE("bad points are refused") {
   const LayeredSoil soil({{50.0, 1.0}, {20.0, 0.0}});
+  const double nowhere = 0.0;
+  double potential = 0.0;
+  CHECK_THROWS_AS(SurfaceKernel(soil).potentials_ohm({&nowhere, 1}, {&potential, 1}), ohmroot::DomainError);
+  CHECK_THROWS_AS(SurfaceKernel(soil).potentials_ohm({}, {&potential, 1}), ohmroot::DomainError);
   CHECK_THROWS_AS(point_potential_ohm(soil, {-1.0, 0.0, 0.0}), ohmroot::DomainError);
   CHECK_THROWS_AS(point_potential_ohm(soil, {1.0, -0.1, 0.0}), ohmroot::DomainError);
   CHECK_THROWS_AS(point_potential_ohm(soil, {0.0, 0.5, 0.5}), ohmroot::DomainError);

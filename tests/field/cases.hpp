@@ -62,6 +62,7 @@ inline std::vector<Conductor> mesh_with_rods() {
 inline std::vector<Case> all() {
   const LayeredSoil uniform(100.0);
   const std::string axisymmetric = "axisymmetric boundary elements with the exact kernel, solid flat-ended bar";
+  const std::string finite = "axisymmetric finite elements, gmsh and getdp, reference/fem/results.txt";
   const std::string tube = "thin-tube Galerkin with end correction, extrapolated";
   const std::string coarse = "equal potentials, computed with fewer digits";
   std::vector<Case> cases{
@@ -70,6 +71,11 @@ inline std::vector<Case> all() {
       {"rod-1.2x9-top-0.3", axisymmetric, uniform, {rod(0, 0, 0.3, 1.2, 0.0045)}, 73.918711, 1e-7},
       {"rod-100-over-1000", axisymmetric, LayeredSoil({{100, 1.2}, {1000, 0}}), rods({{0, 0}}), 92.210361, 1e-6},
       {"rod-1000-over-100", axisymmetric, LayeredSoil({{1000, 1.2}, {100, 0}}), rods({{0, 0}}), 65.42871, 1e-6},
+      {"rod-100-over-1000-fem", finite, LayeredSoil({{100, 1.2}, {1000, 0}}), rods({{0, 0}}), 92.2103019, 2e-6},
+      {"rod-1000-over-100-fem", finite, LayeredSoil({{1000, 1.2}, {100, 0}}), rods({{0, 0}}), 65.42869353, 2e-6},
+      {"ring-100-over-1000-fem", finite, LayeredSoil({{100, 1.2}, {1000, 0}}),
+       ring_of({4.0, 0.008, 0.6}, {0.0, 0.0}), 32.67369334, 2e-5},
+      {"rod-1.0x100-stout-fem", finite, uniform, rods({{0, 0}}, 1.0, 0.05), 52.41709344, 1e-5},
       {"three-rods-3m", tube, uniform, rods({{-3, 0}, {0, 0}, {3, 0}}), 15.909532, 1e-5},
       {"bar-10m-0.6m", tube, uniform, {{{0, 0, 0.6}, {10, 0, 0.6}, 0.00625}}, 14.188546, 2e-5},
       {"rod-top-0.3", coarse, uniform, {rod(0, 0, 0.3, 2.4, 0.008)}, 38.329, 4e-3},

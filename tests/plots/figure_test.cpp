@@ -60,6 +60,13 @@ std::size_t temporary_folder_count(const fs::path& folder) {
   return count;
 }
 
+/// Numbers as many countries write them: 1.234,5.
+class DecimalComma : public std::numpunct<char> {
+  char do_decimal_point() const override { return ','; }
+  char do_thousands_sep() const override { return '.'; }
+  std::string do_grouping() const override { return "\3"; }
+};
+
 std::vector<double> numbers_between(const std::string& text, const std::string& begin,
                                     const std::string& end) {
   const std::size_t from = text.find(begin) + begin.size();
@@ -197,7 +204,8 @@ TEST_CASE("log axes get ticks at 1, 2 and 5", "[plots]") {
 }
 
 TEST_CASE("no text leaves its quotes", "[plots]") {
-  CHECK(plots::detail::quoted("it's") == "'it''s'");
+  CHECK(plots::detail::quoted("it's") == "'it\u2019s'");
+  CHECK(plots::detail::quoted("'; exit") == "'\u2019; exit'");
   CHECK(plots::detail::quoted("a\nb\tc\x7f") == "'a b c '");
   CHECK(plots::detail::quoted("`x` $(y) @z \\ \"w\"") == "'`x` $(y) @z \\ \"w\"'");
 }

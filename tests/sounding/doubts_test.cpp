@@ -100,8 +100,8 @@ TEST_CASE("a row typed in ohm m among rows in ohm is recognised", "[sounding]") 
 }
 
 TEST_CASE("the growth rule knows the real MN of a Schlumberger array", "[sounding]") {
-  // Over an insulating base R of a Schlumberger array with constant MN falls only as 1/AB, and where MN is widened
-  // R itself grows: neither is a fault.
+  // Over an insulating base R of a Schlumberger array with constant MN falls only as 1/AB, and where MN is
+  // widened R itself grows: neither is a fault.
   const LayeredSoil soil({{50.0, 1.0}, {50000.0, 0.0}});
   std::vector<FourPoleReading> readings;
   for (const auto& [half_ab_m, half_mn_m] : std::vector<std::pair<double, double>>{

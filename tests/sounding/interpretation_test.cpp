@@ -88,8 +88,8 @@ void check_two_layers(const SoilFit& fit, const TwoLayers& expected, double tole
 }  // namespace
 
 TEST_CASE("the published field example gives the known optimum of plain ln least squares", "[sounding]") {
-  // The same readings have 364.67/143.56/2.827 by absolute least squares and 372.73/145.26/2.690 by relative ones
-  // in the literature: the objective moves the answer. Optimum of this one computed independently.
+  // The same readings have 364.67/143.56/2.827 by absolute least squares and 372.73/145.26/2.690 by relative
+  // ones in the literature: the objective moves the answer. Optimum of this one computed independently.
   const Interpretation result = interpret(published::from_apparent(published::kind_a));
   CHECK(result.chosen_layer_count == 2);
   check_two_layers(result.chosen(), {372.43, 145.53, 2.697}, 3e-5 + 0.0005 / 2.697);
@@ -299,9 +299,9 @@ namespace {
 const std::vector<double> survey_m{0.5, 0.75, 1, 1.5, 2, 3, 4.5, 6, 9, 13.5, 20};
 constexpr int freedom_count = 11 - 3;
 
-/// How often a 90 % interval covers if the stated errors are true: intervals are never narrower than that, but
-/// are widened where chi-square comes out high by chance. A mean over the quantiles of chi-square, which over
-/// a model near to linear does not depend on the error of the parameter.
+/// How often a 90 % interval covers if the stated errors are true: intervals are never narrower than that,
+/// but are widened where chi-square comes out high by chance. A mean over the quantiles of chi-square, which
+/// over a model near to linear does not depend on the error of the parameter.
 double expected_coverage() {
   const boost::math::chi_squared chi_square_distribution(freedom_count);
   const boost::math::normal gauss;

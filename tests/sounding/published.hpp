@@ -23,8 +23,8 @@ inline std::vector<FourPoleReading> from_apparent(const std::vector<WennerRow>& 
   return readings;
 }
 
-// Kindermann and Campagnolo, Aterramento Eletrico (textbook): three two-layer examples, read as transcriptions of
-// the printed tables. A is a field example, B and C are computed ones.
+// Kindermann and Campagnolo, Aterramento Eletrico (textbook): three two-layer examples, read as
+// transcriptions of the printed tables. A is a field example, B and C are computed ones.
 inline const std::vector<WennerRow> kind_a{{2.5, 320}, {5, 245},    {7.5, 182},
                                            {10, 162},  {12.5, 168}, {15, 152}};
 inline const std::vector<WennerRow> kind_b{{1, 996},  {2, 974},  {4, 858},  {6, 696}, {8, 549},
@@ -32,16 +32,17 @@ inline const std::vector<WennerRow> kind_b{{1, 996},  {2, 974},  {4, 858},  {6, 
 inline const std::vector<WennerRow> kind_c{{1, 684}, {2, 611},  {4, 415}, {6, 294},
                                            {8, 237}, {16, 189}, {32, 182}};
 
-// Seedher and Arora, IEEE Trans. Power Delivery 7(3), 1992, case study: computed by an approximate expression,
-// printed up to 0.09 % (first), 0.02 % (second), 0.001 % (third) below the exact two-layer values.
+// Seedher and Arora, IEEE Trans. Power Delivery 7(3), 1992, case study: computed by an approximate
+// expression, printed up to 0.09 % (first), 0.02 % (second), 0.001 % (third) below the exact two-layer
+// values.
 inline const std::vector<WennerRow> seedher_1{{1, 693.74}, {2, 251.62}, {3, 84.56}, {4, 37.64}, {5, 25.32}};
 inline const std::vector<WennerRow> seedher_2{
     {2, 123.33}, {4, 189.99}, {6, 258.93}, {8, 320.27}, {10, 374.13}};
 inline const std::vector<WennerRow> seedher_3{
     {2, 102.26}, {4, 113.07}, {6, 129.77}, {8, 147.52}, {10, 163.95}};
 
-// Substation design manual of a Malaysian utility, App. B.2.3, Table B-3, p. 411: resistances of two traverses of
-// one site (the printed resistivities use pi = 3.142).
+// Substation design manual of a Malaysian utility, App. B.2.3, Table B-3, p. 411: resistances of two
+// traverses of one site (the printed resistivities use pi = 3.142).
 struct ResistanceRow {
   double a_m;
   double resistance_ohm;

@@ -53,8 +53,8 @@ TEST_CASE("stakes at the surface give the geometric factors of the standards", "
 }
 
 TEST_CASE("the military handbook's worked example comes out but for its misprint", "[sounding]") {
-  // MIL-HDBK-419A volume II p. 1-3: A = 20 ft, R = 2 ohm, printed 7662 ohm cm. 2 pi A R is 7660.5 (misprint in
-  // the source: its substitution uses 6.25, which gives 7625, and the printed result needs 6.28).
+  // MIL-HDBK-419A volume II p. 1-3: A = 20 ft, R = 2 ohm, printed 7662 ohm cm. 2 pi A R is 7660.5 (misprint
+  // in the source: its substitution uses 6.25, which gives 7625, and the printed result needs 6.28).
   const double apparent_ohm_cm = 100.0 * apparent_resistivity_ohm_m(wenner_reading(20.0 * 0.3048, 2.0));
   CHECK(apparent_ohm_cm == Approx(7660.5).epsilon(1e-5));
   CHECK(apparent_ohm_cm == Approx(7662.0).epsilon(3e-4));
@@ -86,8 +86,8 @@ TEST_CASE("point contacts at depth raise the factor as computed for a/b from 20 
 }
 
 TEST_CASE("bare stakes act at length / sqrt 3, where the handbook's rule over-corrects", "[sounding]") {
-  // Uniform soil of 100 ohm m, bare rods driven to L at a = 1: apparent resistivities computed independently with
-  // floating rods at mean potential. 2 pi a R, and the depth formula with b = L and with b = L / sqrt 3.
+  // Uniform soil of 100 ohm m, bare rods driven to L at a = 1: apparent resistivities computed independently
+  // with floating rods at mean potential. 2 pi a R, and the depth formula with b = L and with b = L / sqrt 3.
   const struct {
     double depth_m;
     double surface_ohm_m;

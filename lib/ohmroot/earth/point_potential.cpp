@@ -5,7 +5,10 @@
 #include <ohmroot/earth/detail/ray_path.hpp>
 #include <ohmroot/earth/point_potential.hpp>
 
+#include <Eigen/Dense>
+
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <complex>
 #include <limits>
@@ -36,6 +39,36 @@ std::size_t layer_at(const LayeredSoil& soil, double depth_m) {
 
 double path_m(const detail::Way& way, double upper_depth_m, double lower_depth_m) {
   return way.upper_sign * upper_depth_m + way.lower_sign * lower_depth_m + way.offset_m;
+}
+
+/// A wavenumber at which, and below which, functions of the soil are near their static limit: where their
+/// relative departure stays small over some halvings, so that one crossing of the limit does not pass for it.
+template <class Departure> double nearly_static_per_m(double start_per_m, const Departure& departure) {
+  constexpr double near = 0.03;
+  constexpr int halvings = 4;
+  double found_per_m = start_per_m;
+  int near_count = 0;
+  for (double wavenumber = start_per_m; near_count < halvings; wavenumber *= 0.5) {
+    if (departure(wavenumber) > near) {
+      near_count = 0;
+      continue;
+    }
+    if (near_count++ == 0) found_per_m = wavenumber;
+  }
+  return found_per_m;
+}
+
+struct LadderEnds {
+  double thinnest_layer_m;
+  double nearly_static_per_m;  ///< wavenumber at which the soil is near its static limit
+};
+
+detail::LadderRange checked_range(const LadderEnds& ends) {
+  constexpr double greatest_range_ratio = 1e12;
+  const detail::LadderRange range{0.7 * ends.thinnest_layer_m, 1.0 / ends.nearly_static_per_m};
+  if (range.greatest_shift_m > greatest_range_ratio * range.least_shift_m)
+    throw DomainError("soil", "layers of extreme contrast or thickness", "within what images can carry");
+  return range;
 }
 
 }  // namespace
@@ -95,26 +128,21 @@ std::vector<Factors> all_factors(const LayeredSoil& soil, std::size_t count, dou
   return factors;
 }
 
-/// A wavenumber so low that all factors are near their static limit.
-double nearly_static_wavenumber_per_m(const LayeredSoil& soil, std::size_t count, double start_per_m) {
-  constexpr double near = 0.03;
-  constexpr double step = 0.5;
-  const auto limit = all_factors(soil, count, 0.0);
-  for (double wavenumber = start_per_m;; wavenumber *= step) {
-    const auto factors = all_factors(soil, count, wavenumber);
-    double departure = 0.0;
-    for (std::size_t p = 0; p < factors.size(); ++p)
-      for (std::size_t i = 0; i < 4; ++i)
-        departure = std::max(departure, std::abs(factors[p][i] - limit[p][i]) /
-                                            (1e-3 + std::max(std::abs(limit[p][i]), std::abs(factors[p][i]))));
-    if (departure < near) return wavenumber;
-  }
+/// Greatest relative departure of any factor from its static limit.
+double departure_of(const std::vector<Factors>& factors, const std::vector<Factors>& limit) {
+  constexpr double noticed = 1e-3;  // of one: smaller factors do not matter
+  double departure = 0.0;
+  for (std::size_t p = 0; p < factors.size(); ++p)
+    for (std::size_t i = 0; i < 4; ++i) {
+      const double scale = noticed + std::max(std::abs(limit[p][i]), std::abs(factors[p][i]));
+      departure = std::max(departure, std::abs(factors[p][i] - limit[p][i]) / scale);
+    }
+  return departure;
 }
 
 }  // namespace
 
 void ImageKernel::fit() {
-  constexpr double greatest_range_ratio = 1e12;
   const auto& layers = soil_.layers();
   const std::size_t count = bottoms_m_.size();
   double thinnest_m = std::numeric_limits<double>::infinity();
@@ -123,11 +151,11 @@ void ImageKernel::fit() {
     thinnest_m = std::min(thinnest_m, layers[i].thickness_m);
     total_m += layers[i].thickness_m;
   }
-  const double static_per_m = nearly_static_wavenumber_per_m(soil_, count, 1.0 / total_m);
-  const detail::LadderRange range{0.7 * thinnest_m, 1.0 / static_per_m};
-  if (range.greatest_shift_m > greatest_range_ratio * range.least_shift_m)
-    throw DomainError("soil", "layers of extreme contrast or thickness", "within what images can carry");
-  const detail::ExponentialLadder ladder(range);
+  const auto static_limit = all_factors(soil_, count, 0.0);
+  const double static_per_m = nearly_static_per_m(1.0 / total_m, [&](double wavenumber_per_m) {
+    return departure_of(all_factors(soil_, count, wavenumber_per_m), static_limit);
+  });
+  const detail::ExponentialLadder ladder(checked_range({thinnest_m, static_per_m}));
   const auto& wavenumbers = ladder.wavenumbers_per_m();
   const auto limit = all_factors(soil_, count, 1e3 / thinnest_m);
   std::vector<std::vector<Factors>> samples;
@@ -230,6 +258,66 @@ double ImageKernel::potential_ohm(const PointPair& pair) const {
     potential += soil_.layers()[layers.upper].resistivity_ohm_m / four_pi /
                  std::hypot(pair.distance_m, lower_m - upper_m);
   return potential;
+}
+
+namespace {
+
+/// Resistivity transform over the top resistivity, less one; soon one for great wavenumbers.
+double transform_departure(const std::vector<Layer>& layers, double wavenumber_per_m) {
+  constexpr double opaque = 18.0;  // exp(-2 * 18) is not seen
+  std::size_t deepest = 0;
+  while (deepest + 1 < layers.size() && wavenumber_per_m * layers[deepest].thickness_m < opaque)
+    ++deepest;
+  double transform = layers[deepest].resistivity_ohm_m;
+  for (std::size_t i = deepest; i-- > 0;) {
+    const double rho = layers[i].resistivity_ohm_m;
+    const double lost = detail::one_minus_exp(2.0 * wavenumber_per_m * layers[i].thickness_m);
+    const double kept = 2.0 - lost;  // 1 + exp(-2 lambda h)
+    transform = rho * (transform * kept + rho * lost) / (rho * kept + transform * lost);
+  }
+  return transform / layers[0].resistivity_ohm_m - 1.0;
+}
+
+}  // namespace
+
+SurfaceKernel::SurfaceKernel(const LayeredSoil& soil) {
+  const auto& layers = soil.layers();
+  const double half_space = layers[0].resistivity_ohm_m / (2.0 * std::numbers::pi);
+  squared_shifts_m2_ = {0.0};
+  weights_ohm_m_ = {half_space};
+  if (soil.is_uniform()) return;
+  double thinnest_m = std::numeric_limits<double>::infinity();
+  double total_m = 0.0;
+  for (std::size_t i = 0; i + 1 < layers.size(); ++i) {
+    thinnest_m = std::min(thinnest_m, layers[i].thickness_m);
+    total_m += layers[i].thickness_m;
+  }
+  const double limit = transform_departure(layers, 0.0);
+  const double static_per_m = nearly_static_per_m(1.0 / total_m, [&](double wavenumber_per_m) {
+    return std::abs(transform_departure(layers, wavenumber_per_m) - limit) / (1.0 + limit);
+  });
+  const detail::ExponentialLadder ladder(checked_range({thinnest_m, static_per_m}));
+  std::vector<double> values;
+  values.reserve(ladder.wavenumbers_per_m().size());
+  for (const double wavenumber : ladder.wavenumbers_per_m())
+    values.push_back(transform_departure(layers, wavenumber));
+  for (const double weight : ladder.fit(values))
+    weights_ohm_m_.push_back(half_space * weight);
+  for (const double shift_m : ladder.shifts_m())
+    squared_shifts_m2_.push_back(shift_m * shift_m);
+}
+
+void SurfaceKernel::potentials_ohm(std::span<const double> distances_m, std::span<double> results_ohm) const {
+  if (results_ohm.size() != distances_m.size())
+    throw DomainError("results_ohm", static_cast<double>(results_ohm.size()), "1", "as many as distances");
+  for (const double distance_m : distances_m)
+    require_positive("distances_m", distance_m, "m");
+  const auto count = static_cast<Eigen::Index>(distances_m.size());
+  const Eigen::ArrayXd squares = Eigen::Map<const Eigen::ArrayXd>(distances_m.data(), count).square();
+  Eigen::Map<Eigen::ArrayXd> results(results_ohm.data(), count);
+  results.setZero();
+  for (std::size_t j = 0; j < weights_ohm_m_.size(); ++j)
+    results += weights_ohm_m_[j] / (squares + squared_shifts_m2_[j]).sqrt();
 }
 
 }  // namespace ohmroot::earth

@@ -140,12 +140,13 @@ VectorXd refinement_gain(const VectorXd& exchange, const VectorXd& part, const L
 void refine(std::vector<Piece>& pieces, const VectorXd& gain, double wanted_part) {
   constexpr double left_after_halving = 0.25;
   constexpr double least_of_greatest = 0.1;
+  constexpr double least_wanted_part = 0.35;  // more than one halving is decided after the next solution
   std::vector<Index> order(static_cast<std::size_t>(gain.size()));
   std::iota(order.begin(), order.end(), Index{0});
   std::stable_sort(order.begin(), order.end(), [&](Index a, Index b) { return gain[a] > gain[b]; });
   std::vector<char> is_marked(order.size(), 0);
   double left = gain.sum();
-  const double wanted = wanted_part * left;
+  const double wanted = std::max(wanted_part, least_wanted_part) * left;
   double last = 0.0;
   for (const Index k : order) {
     // Elements of equal gain are halved together, so that equal pieces stay equal.
@@ -183,7 +184,7 @@ FieldSolution solve_field(const earth::LayeredSoil& soil, const std::vector<Elec
   auto impl = std::make_shared<FieldSolution::Impl>(
       FieldSolution::Impl{earth::ImageKernel(soil, greatest_depth_m(electrodes)), {}, {}, {}, {}, 0.0, {}, {}});
   std::vector<Piece> coarse = detail::make_pieces(electrodes, impl->kernel);
-  const double model_ratio = impl->kernel.fit_error_ratio() + detail::model_error_ratio(electrodes);
+  const double model_ratio = impl->kernel.fit_error_ratio() + detail::model_error_ratio(soil, electrodes);
   const Index limit = options.greatest_unknown_count;
   if (2 * detail::element_count(coarse) > limit)
     throw DomainError("electrodes", fmt::format("{} elements at the least", 2 * detail::element_count(coarse)),

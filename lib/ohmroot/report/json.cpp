@@ -229,9 +229,6 @@ void set_input(Value& document, const study::StudyResult& result) {
   const auto* source = std::get_if<study::SoilFromReadings>(&*result.site.soil);
   if (source == nullptr) return;
   document.set("input_files", texts(source->file));
-  if (!result.soil.skipped.empty())
-    document.set("input_note", "rows of the field sheets that gave no reading are not in 'input' but in "
-                               "'soil.skipped_rows'; they can keep a verdict from being given");
 }
 
 }  // namespace

@@ -153,9 +153,10 @@ double greatest_slope(const std::vector<const Node*>& nodes) {
   return greatest;
 }
 
-/// What the curve through the neighbours may miss of a layered earth's curve: as much as it bends away from the
-/// straight line, and what a polynomial misses where the sampling is coarse and the curve steep. The factor was
-/// set so that nearly all random curves of two to four layers, sampled at spacings in ratio 2, stay silent (tests).
+/// What the curve through the neighbours may miss of a layered earth's curve: as much as it bends away from
+/// the straight line, and what a polynomial misses where the sampling is coarse and the curve steep. The
+/// factor was set so that nearly all random curves of two to four layers, sampled at spacings in ratio 2,
+/// stay silent (tests).
 double granted_miss(const std::vector<const Node*>& neighbours, const Node& node, double bend) {
   constexpr double miss_per_slope = 0.2;
   double gaps = 1.0;
@@ -213,9 +214,10 @@ void add_outliers(std::vector<Node> curve, std::vector<ReadingDoubt>& doubts) {
 
 // --- Resistance must not grow ----------------------------------------------------------------------------
 
-/// Resistance over ln(BM/AM), as if the stakes stood at the surface: the mean of -r dV/dr between M and N. Over
-/// layered soil -r dV/dr never grows with r (the field rule that a sounding curve rises by at most 45 degrees),
-/// so that its mean cannot grow when both ends of the span move outwards. For Wenner ln(BM/AM) is ln 2: R itself.
+/// Resistance over ln(BM/AM), as if the stakes stood at the surface: the mean of -r dV/dr between M and N.
+/// Over layered soil -r dV/dr never grows with r (the field rule that a sounding curve rises by at most 45
+/// degrees), so that its mean cannot grow when both ends of the span move outwards. For Wenner ln(BM/AM) is
+/// ln 2: R itself.
 double ln_slope(const Point& point) {
   FourPoleReading at_surface = *point.reading;
   at_surface.driven_depth_m = 0.0;
@@ -254,7 +256,8 @@ std::vector<Growth> growths(const std::vector<Point>& points) {
   return found;
 }
 
-/// Standard deviations by which each reading lies off the line of its neighbours; 0 where that cannot be said.
+/// Standard deviations by which each reading lies off the line of its neighbours; 0 where that cannot be
+/// said.
 std::vector<double> off_line(const std::vector<Point>& points) {
   std::vector<double> sigma_counts(points.size(), 0.0);
   std::vector<const Point*> all;

@@ -583,7 +583,8 @@ CellNumber::Kind SheetReader::kind_of(const text::Cell& source) const {
   return text::read_cell_number(source, sheet_.has_decimal_comma).kind;
 }
 
-/// A remark, a heading, a footer: no column of numbers holds one, and no spacing looks as if it were meant to.
+/// A remark, a heading, a footer: no column of numbers holds one, and no spacing looks as if it were meant
+/// to.
 bool SheetReader::is_remark(const text::Row& row) const {
   const auto is_filled = [](const text::Cell& c) { return !c.text.empty(); };
   if (std::count_if(row.cells.begin(), row.cells.end(), is_filled) == 1)

@@ -36,14 +36,14 @@ struct FieldSheet {
 
 /// Reads a field sheet (CSV as exported by spreadsheets and loggers; text/csv.hpp cuts it into cells).
 ///
-/// The header is found by its column names wherever it stands; what precedes it is kept as notes, and a second
-/// header further down starts a second table. Columns, in any order and in many usual spellings:
+/// The header is found by its column names wherever it stands; what precedes it is kept as notes, and a
+/// second header further down starts a second table. Columns, in any order and in many usual spellings:
 ///   a | AB/2 and MN/2 | AB and MN     m, cm, mm, ft; metres are taken, with a warning, if none is stated
-///   R | V and I | rho                 ohm, mohm, kohm, also with the ohm sign lost as "?"; V, mV, uV; A, mA, uA;
-///                                     ohm m, ohm cm
+///   R | V and I | rho                 ohm, mohm, kohm, also with the ohm sign lost as "?"; V, mV, uV;
+///                                     A, mA, uA; ohm m, ohm cm
 ///   depth, error (% or ohm), traverse, array (Wenner or Schlumberger)
-/// A unit stands in brackets, after a mark ("V / mV", "a, m", "depth_cm"), in a row of its own below the header,
-/// or in the cell, which wins. The long form only: one reading per row.
+/// A unit stands in brackets, after a mark ("V / mV", "a, m", "depth_cm"), in a row of its own below the
+/// header, or in the cell, which wins. The long form only: one reading per row.
 ///
 /// What becomes of it:
 ///   rho alone       turned back into R by the formula for stakes at the surface, if the array is known
@@ -51,12 +51,12 @@ struct FieldSheet {
 ///   AB = 3 MN       throughout, and no array stated: a Wenner sounding
 ///   over range      skipped with its bound (SkippedRow), never 0
 ///   sums, averages  skipped, never averaged; so are remarks and rows without a reading; each with a warning
-/// Errors (file:line:column, what was found, what is allowed, how to mend it; all of them in one pass): no header,
-/// no spacing column, neither R nor V and I, a unit that is unknown or missing where it matters, a cell that is no
-/// number, a spacing, resistance, voltage or current that is negative, zero or beyond all reason, a missing
-/// spacing, MN not inside AB, a Wenner row where AB is not 3 MN, no reading at all. Warnings: skipped rows, one
-/// reading only, stakes deeper than a fifth of the distance between them.
-/// Throws DomainError if a default is out of range.
+/// Errors (file:line:column, what was found, what is allowed, how to mend it; all of them in one pass): no
+/// header, no spacing column, neither R nor V and I, a unit that is unknown or missing where it matters, a
+/// cell that is no number, a spacing, resistance, voltage or current that is negative, zero or beyond all
+/// reason, a missing spacing, MN not inside AB, a Wenner row where AB is not 3 MN, no reading at all.
+/// Warnings: skipped rows, one reading only, stakes deeper than a fifth of the distance between them. Throws
+/// DomainError if a default is out of range.
 [[nodiscard]] FieldSheet read_field_sheet(std::string_view bytes, const SheetDefaults& defaults,
                                           Diagnostics& diagnostics);
 
@@ -67,16 +67,16 @@ struct ReadingDoubt {
 };
 
 /// Checks that no layered earth can explain away, per line (traverse); good data stays silent:
-///   growth   resistance must not grow with spacing (Wenner; old field rule, from memory, and tested on random
-///            layered soils); for other arrays the same of resistance over ln(BM/AM), by three standard
-///            deviations of the two readings
-///   outlier  a reading more than three standard deviations outside what up to four neighbours allow on a log-log
-///            curve; needs five spacings, and says nothing of the first and the last
+///   growth   resistance must not grow with spacing (Wenner; old field rule, from memory, and tested on
+///            random layered soils); for other arrays the same of resistance over ln(BM/AM), by three
+///            standard deviations of the two readings
+///   outlier  a reading more than three standard deviations outside what up to four neighbours allow on a
+///            log-log curve; needs five spacings, and says nothing of the first and the last
 ///   repeat   two readings of one place that differ by more than three standard deviations
 ///   stakes   driven deeper than a fifth of the distance between them
-/// A sentence names the reading, its line in the sheet, how far it is off, and what to do; where the number would
-/// fit as an apparent resistivity in ohm m typed among ohms, it says so. Sorted by reading.
-/// Throws DomainError if a reading is not positive or its stakes are not in order.
+/// A sentence names the reading, its line in the sheet, how far it is off, and what to do; where the number
+/// would fit as an apparent resistivity in ohm m typed among ohms, it says so. Sorted by reading. Throws
+/// DomainError if a reading is not positive or its stakes are not in order.
 [[nodiscard]] std::vector<ReadingDoubt> doubtful_readings(const std::vector<FourPoleReading>& readings);
 
 }  // namespace ohmroot::sounding

@@ -77,9 +77,9 @@ struct Interpretation {
 /// scatter that two layers leave where the stated ones are not believed; the simpler model wins unless it is
 /// worse by 2 (Burnham and Anderson 2002; from memory).
 ///
-/// Same readings, options and seed: same answer, bit by bit on one machine.
-/// Throws DomainError if there is no reading, if a resistance is not positive, if a stated error is not within
-/// 1e-6 to 1, or if an option is out of range.
+/// Same readings, options and seed: same answer, bit by bit on one machine. Throws DomainError if there is no
+/// reading, if a resistance is not positive, if a stated error is not within 1e-6 to 1, or if an option is
+/// out of range.
 [[nodiscard]] Interpretation interpret(const std::vector<FourPoleReading>& readings,
                                        const InterpretationOptions& options = {});
 

@@ -40,32 +40,50 @@ Eigen::MatrixXd make_solver(int rungs) {
   return exponentials.colPivHouseholderQr().solve(targets);
 }
 
-const Eigen::MatrixXd& solver(int rungs) {
+/// All that does not depend on the soil, for a least shift of one.
+struct Plan {
+  std::vector<double> shifts;
+  std::vector<double> wavenumbers;
+  Eigen::MatrixXd solver;
+};
+
+Plan make_plan(int rungs) {
+  Plan plan;
+  for (int j = 0; j < rungs; ++j)
+    plan.shifts.push_back(std::pow(rung_ratio, j));
+  for (int i = 0; i < sample_count(rungs); ++i)
+    plan.wavenumbers.push_back(sample_wavenumber(i));
+  plan.wavenumbers.push_back(0.0);
+  plan.solver = make_solver(rungs);
+  return plan;
+}
+
+const Plan& plan_for(int rungs) {
   static std::mutex guard;
-  static std::map<int, Eigen::MatrixXd> solvers;
+  static std::map<int, Plan> plans;
   const std::lock_guard lock(guard);
-  const auto [found, is_new] = solvers.try_emplace(rungs);
-  if (is_new) found->second = make_solver(rungs);
-  return found->second;
+  const auto found = plans.find(rungs);
+  return found != plans.end() ? found->second : plans.emplace(rungs, make_plan(rungs)).first->second;
 }
 
 }  // namespace
 
 ExponentialLadder::ExponentialLadder(const LadderRange& range) {
   const double steps = std::log(range.greatest_shift_m / range.least_shift_m) / std::log(rung_ratio);
-  const int rungs = count_step * static_cast<int>(std::ceil((std::ceil(steps) + 1.0) / count_step));
-  for (int j = 0; j < rungs; ++j)
-    shifts_m_.push_back(range.least_shift_m * std::pow(rung_ratio, j));
-  for (int i = 0; i < sample_count(rungs); ++i)
-    wavenumbers_per_m_.push_back(sample_wavenumber(i) / range.least_shift_m);
-  wavenumbers_per_m_.push_back(0.0);
+  const Plan& plan = plan_for(count_step * static_cast<int>(std::ceil((std::ceil(steps) + 1.0) / count_step)));
+  solver_ = &plan.solver;
+  shifts_m_ = plan.shifts;
+  for (double& shift_m : shifts_m_)
+    shift_m *= range.least_shift_m;
+  wavenumbers_per_m_ = plan.wavenumbers;
+  for (double& wavenumber_per_m : wavenumbers_per_m_)
+    wavenumber_per_m /= range.least_shift_m;
 }
 
 std::vector<double> ExponentialLadder::fit(const std::vector<double>& values) const {
-  const Eigen::MatrixXd& matrix = solver(static_cast<int>(shifts_m_.size()));
   std::vector<double> weights(shifts_m_.size());
-  Eigen::Map<Eigen::VectorXd>(weights.data(), matrix.rows()).noalias() =
-      matrix * Eigen::Map<const Eigen::VectorXd>(values.data(), matrix.cols());
+  Eigen::Map<Eigen::VectorXd>(weights.data(), solver_->rows()).noalias() =
+      *solver_ * Eigen::Map<const Eigen::VectorXd>(values.data(), solver_->cols());
   return weights;
 }
 

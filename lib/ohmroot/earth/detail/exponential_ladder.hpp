@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <cstddef>
-#include <functional>
+#include <Eigen/Dense>
+
 #include <vector>
 
 namespace ohmroot::earth::detail {
@@ -35,6 +35,7 @@ public:
   [[nodiscard]] std::vector<double> fit(const std::vector<double>& values) const;
 
 private:
+  const Eigen::MatrixXd* solver_;  // lives as long as the program
   std::vector<double> shifts_m_;
   std::vector<double> wavenumbers_per_m_;
 };

@@ -19,23 +19,28 @@ constexpr double grid_m = 1e-8;  // lengths that agree to this are taken as equa
 
 std::int64_t on_grid(double length_m) { return std::llround(length_m / grid_m); }
 
-/// What makes two pieces alike but for their place in plan.
+/// What makes two pieces alike but for their place and direction in plan.
 using Pattern = std::vector<std::int64_t>;
+
+double plan_part(const Piece& piece) { return std::hypot(piece.direction.x(), piece.direction.y()); }
 
 Pattern pattern_of(const Piece& piece) {
   Pattern pattern{static_cast<std::int64_t>(piece.layer), on_grid(piece.start.z()), on_grid(piece.radius_m),
-                  on_grid(piece.direction.x()), on_grid(piece.direction.y()), on_grid(piece.direction.z())};
+                  on_grid(piece.direction.z())};
   for (const double at : piece.breaks_m)
     pattern.push_back(on_grid(at));
   return pattern;
 }
 
-/// How a pair of pieces lies: two patterns and an offset in plan, of vertical pieces only its length.
+/// How a pair of pieces lies: two patterns, and in plan the way between the starts and the direction of the
+/// other piece, as seen along one of them that is not vertical; turned and mirrored pairs are alike.
 struct PairKey {
   std::size_t receiver;
   std::size_t source;
-  std::int64_t dx;
-  std::int64_t dy;
+  std::int64_t ahead;
+  std::int64_t aside;
+  std::int64_t other_ahead;
+  std::int64_t other_aside;
   bool operator==(const PairKey&) const = default;
 };
 
@@ -44,21 +49,38 @@ struct PairHash {
     std::size_t seed = 0;
     boost::hash_combine(seed, key.receiver);
     boost::hash_combine(seed, key.source);
-    boost::hash_combine(seed, key.dx);
-    boost::hash_combine(seed, key.dy);
+    boost::hash_combine(seed, key.ahead);
+    boost::hash_combine(seed, key.aside);
+    boost::hash_combine(seed, key.other_ahead);
+    boost::hash_combine(seed, key.other_aside);
     return seed;
   }
 };
-
-bool is_vertical(const Piece& piece) { return piece.direction.x() == 0.0 && piece.direction.y() == 0.0; }
 
 PairKey key_of(const Piece& receiver, std::size_t receiver_pattern, const Piece& source,
                std::size_t source_pattern) {
   const double dx = source.start.x() - receiver.start.x();
   const double dy = source.start.y() - receiver.start.y();
-  if (is_vertical(receiver) && is_vertical(source))
-    return {receiver_pattern, source_pattern, on_grid(std::hypot(dx, dy)), 0};
-  return {receiver_pattern, source_pattern, on_grid(dx), on_grid(dy)};
+  const bool sees_receiver = plan_part(receiver) > 0.0;
+  const Piece& axis = sees_receiver ? receiver : source;
+  const Piece& other = sees_receiver ? source : receiver;
+  const double length = plan_part(axis);
+  if (length == 0.0) return {receiver_pattern, source_pattern, on_grid(std::hypot(dx, dy)), 0, 0, 0};
+  const double ux = axis.direction.x() / length;
+  const double uy = axis.direction.y() / length;
+  const auto ahead = [&](double x, double y) { return on_grid(x * ux + y * uy); };
+  const auto aside = [&](double x, double y) { return on_grid(y * ux - x * uy); };
+  PairKey key{receiver_pattern,
+              source_pattern,
+              ahead(dx, dy),
+              aside(dx, dy),
+              ahead(other.direction.x(), other.direction.y()),
+              aside(other.direction.x(), other.direction.y())};
+  if (key.aside < 0 || (key.aside == 0 && key.other_aside < 0)) {
+    key.aside = -key.aside;
+    key.other_aside = -key.other_aside;
+  }
+  return key;
 }
 
 }  // namespace

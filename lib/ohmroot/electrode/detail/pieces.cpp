@@ -228,43 +228,72 @@ double overlap_m(const Conductor& first, const Conductor& second) {
   return std::min(to_m, length_m) - std::max(from_m, 0.0);
 }
 
-double model_error_ratio(const std::vector<Electrode>& electrodes) {
-  constexpr double usual_logarithm = 8.0;
-  constexpr double stout_electrode_error = 0.5;  // times (radius / length)^2
-  constexpr double short_bar_error = 0.05;       // the same of each bar: bends and ends
+namespace {
+
+constexpr double usual_logarithm = 8.0;  // of length over radius: what a share of the field is divided by
+
+/// Bends and ends of short bars (polygons against the torus), and stout bars (finite elements at a slenderness
+/// of 20): times (radius / length)^2.
+double stoutness_error(const Electrode& electrode) {
+  constexpr double per_bar = 0.05;
+  double length_m = 0.0;
+  double radius_m = 0.0;
+  double bends_m = 0.0;
+  for (const Conductor& conductor : electrode.conductors) {
+    if (conductor.coating == Coating::insulated) continue;
+    const double bar_m = (position(conductor.to) - position(conductor.from)).norm();
+    length_m += bar_m;
+    radius_m = std::max(radius_m, conductor.radius_m);
+    bends_m += conductor.radius_m * conductor.radius_m / bar_m;
+  }
+  const double whole = per_bar * std::pow(radius_m / length_m, 2.0);
+  return electrode.conductors.size() == 1 ? whole : whole + per_bar * bends_m / length_m;
+}
+
+/// A bar lying beside the surface or a layer boundary, which mirror it in part.
+double boundary_error(const earth::LayeredSoil& soil, const Conductor& bar) {
+  const double rise_m = std::abs(bar.to.depth_m - bar.from.depth_m);
+  if (rise_m > 0.5 * (position(bar.to) - position(bar.from)).norm()) return 0.0;
+  const double depth_m = (bar.from.depth_m + bar.to.depth_m) / 2.0;
+  const auto error = [&](double boundary_m, double reflection) {
+    const double apart_m = 2.0 * std::max({std::abs(depth_m - boundary_m), bar.radius_m, rise_m / 4.0});
+    return std::abs(reflection) * std::pow(bar.radius_m / apart_m, 2.0) / usual_logarithm;
+  };
+  double worst = error(0.0, 1.0);
+  double boundary_m = 0.0;
+  for (std::size_t i = 0; i + 1 < soil.layers().size(); ++i) {
+    const double upper = soil.layers()[i].resistivity_ohm_m;
+    const double lower = soil.layers()[i + 1].resistivity_ohm_m;
+    boundary_m += soil.layers()[i].thickness_m;
+    worst = std::max(worst, error(boundary_m, (lower - upper) / (lower + upper)));
+  }
+  return worst;
+}
+
+/// One bar lying beside another: each crowds the current of the other (dipole term).
+double nearness_error(const Conductor& bar, const Conductor& other) {
+  const double length_m = (position(bar.to) - position(bar.from)).norm();
+  const double beside = std::clamp(overlap_m(bar, other) / length_m, 0.0, 1.0);
+  if (beside == 0.0) return 0.0;
+  const double apart_m = closest_approach(bar, other).distance_m;
+  if (apart_m < bar.radius_m + other.radius_m) return 0.0;  // in contact
+  return beside * std::pow(std::max(bar.radius_m, other.radius_m) / apart_m, 2.0) / usual_logarithm;
+}
+
+}  // namespace
+
+double model_error_ratio(const earth::LayeredSoil& soil, const std::vector<Electrode>& electrodes) {
   std::vector<const Conductor*> bars;
   double worst = 0.0;
   for (const Electrode& electrode : electrodes) {
-    double length_m = 0.0;
-    double radius_m = 0.0;
-    double bends_m = 0.0;
-    for (const Conductor& conductor : electrode.conductors) {
-      if (conductor.coating == Coating::insulated) continue;
-      bars.push_back(&conductor);
-      const double bar_m = (position(conductor.to) - position(conductor.from)).norm();
-      length_m += bar_m;
-      radius_m = std::max(radius_m, conductor.radius_m);
-      bends_m += short_bar_error * conductor.radius_m * conductor.radius_m / bar_m;
-    }
-    worst = std::max(worst, stout_electrode_error * std::pow(radius_m / length_m, 2.0) + bends_m / length_m);
+    worst = std::max(worst, stoutness_error(electrode));
+    for (const Conductor& conductor : electrode.conductors)
+      if (conductor.coating == Coating::bare) bars.push_back(&conductor);
   }
   for (std::size_t i = 0; i < bars.size(); ++i) {
-    const Conductor& bar = *bars[i];
-    const double length_m = (position(bar.to) - position(bar.from)).norm();
-    const Conductor mirrored{{bar.from.x_m, bar.from.y_m, -bar.from.depth_m},
-                             {bar.to.x_m, bar.to.y_m, -bar.to.depth_m},
-                             bar.radius_m};
-    const auto nearness = [&](const Conductor& other) {
-      const double beside = std::clamp(overlap_m(bar, other) / length_m, 0.0, 1.0);
-      if (beside == 0.0) return 0.0;
-      const double radius_m = std::max(bar.radius_m, other.radius_m);
-      const double apart_m = closest_approach(bar, other).distance_m;
-      if (apart_m < bar.radius_m + other.radius_m) return 0.0;  // in contact
-      return beside * std::pow(radius_m / apart_m, 2.0) / usual_logarithm;
-    };
-    worst = std::max(worst, nearness(mirrored));
+    worst = std::max(worst, boundary_error(soil, *bars[i]));
     for (std::size_t j = i + 1; j < bars.size(); ++j)
-      worst = std::max(worst, nearness(*bars[j]));
+      worst = std::max(worst, nearness_error(*bars[i], *bars[j]));
   }
   return worst;
 }

@@ -52,8 +52,9 @@ struct Approach {
 /// Length of a bar beside which another one lies; negative if none. [m]
 [[nodiscard]] double overlap_m(const Conductor& first, const Conductor& second);
 
-/// Estimated relative error of thin bars as a model: currents that crowd round the bar where another one, or
-/// its mirror image, is near (dipole term a^2 / d^2 against the logarithm), and the end correction of stout bars.
-[[nodiscard]] double model_error_ratio(const std::vector<Electrode>& electrodes);
+/// Estimated relative error of thin bars as a model: currents that crowd to one side of a bar where another
+/// one, or its mirror image at a boundary, is near, bends, and the end correction of stout bars.
+[[nodiscard]] double model_error_ratio(const earth::LayeredSoil& soil,
+                                       const std::vector<Electrode>& electrodes);
 
 }  // namespace ohmroot::electrode::detail

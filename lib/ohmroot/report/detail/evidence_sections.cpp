@@ -64,10 +64,9 @@ void write_fits(Html& html, const sounding::Interpretation& interpretation) {
          percent(fit.misfit_ratio, 2), format_number(fit.chi_square_ratio),
          fmt::format("{}", fit.freedom_count),
          fit.status == sounding::FitStatus::too_few_readings ? "-" : format_number(fit.corrected_aic_ratio),
-         format_number(fit.error_inflation_ratio), fmt::format("{}. {}", status_words(fit.status), fit.why)});
+         format_number(fit.error_inflation_ratio), sentence(std::string(status_words(fit.status))) + " " + sentence(fit.why)});
   write_table(html,
-              "Soil models compared. " + interpretation.why_chosen +
-                  " Objective: " + interpretation.objective + ".",
+              "Soil models compared. " + sentence(interpretation.why_chosen) + " " + sentence("objective: " + interpretation.objective),
               {{"Layers"},
                {"Misfit (rms)", CellKind::number},
                {"Chi-square", CellKind::number},
@@ -87,23 +86,46 @@ std::string both_ends_words(double factor_per_m, const study::SoilPicture& soil)
                         Dimension::resistance);
 }
 
-void write_formula(Html& html, const electrode::FormulaResult& result, const study::SoilPicture& soil,
-                   bool is_used) {
+std::string source_words(const electrode::Formula& formula) {
+  return std::string(formula.source) + (formula.is_published ? "" : " (derived, not a published formula)");
+}
+
+std::string truth_words(const electrode::Formula& formula) {
+  return fmt::format("{} to {}", format_number(formula.least_truth_ratio),
+                     format_number(formula.greatest_truth_ratio));
+}
+
+/// The formula that the numbers rest on, so that a hand can work it again.
+void write_used_formula(Html& html, const electrode::FormulaResult& result, const study::SoilPicture& soil) {
   const electrode::Formula& formula = *result.formula;
-  html.element("h4", fmt::format("{}{}", formula.title, is_used ? " (used)" : " (for comparison)"));
-  write_facts(
-      html,
-      {{"Expression", std::string(formula.expression), CellKind::formula},
-       {"Symbols", std::string(formula.symbols), CellKind::formula},
-       {"Resistance over resistivity", format_number(result.geometry_factor_per_m) + " per m"},
-       {"Both ends of the soil", both_ends_words(result.geometry_factor_per_m, soil)},
-       {"Valid for",
-        fmt::format("{} ({})", formula.valid,
-                    result.is_inside_valid_box ? "inside" : "OUTSIDE: " + result.outside_reason)},
-       {"True value over the formula's", fmt::format("{} to {}", format_number(formula.least_truth_ratio),
-                                                     format_number(formula.greatest_truth_ratio))},
-       {"Source",
-        std::string(formula.source) + (formula.is_published ? "" : " (derived, not a published formula)")}});
+  html.element("h4", fmt::format("Formula used: {}", formula.title));
+  write_facts(html,
+              {{"Expression", std::string(formula.expression), CellKind::formula},
+               {"Symbols", std::string(formula.symbols), CellKind::formula},
+               {"Resistance over resistivity", format_number(result.geometry_factor_per_m) + " per m"},
+               {"Both ends of the soil", both_ends_words(result.geometry_factor_per_m, soil)},
+               {"Valid for",
+                fmt::format("{} ({})", formula.valid,
+                            result.is_inside_valid_box ? "inside" : "OUTSIDE: " + result.outside_reason)},
+               {"True value over the formula's", truth_words(formula)},
+               {"Source", source_words(formula)}});
+}
+
+/// The other formulas for the shape in one table: the reader sees by how much they differ.
+void write_other_formulas(Html& html, const study::CandidateResult& candidate,
+                          const study::SoilPicture& soil) {
+  Rows rows;
+  for (std::size_t i = 1; i < candidate.formulas.size(); ++i) {
+    const electrode::FormulaResult& result = candidate.formulas[i];
+    rows.push_back({std::string(result.formula->title), both_ends_words(result.geometry_factor_per_m, soil),
+                    truth_words(*result.formula),
+                    result.is_inside_valid_box ? "yes" : "no: " + result.outside_reason,
+                    source_words(*result.formula)});
+  }
+  if (rows.empty()) return;
+  write_table(
+      html, "Other formulas for the shape, for comparison; 'ohmroot electrode' prints their expressions",
+      {{"Formula"}, {"Both ends of the soil"}, {"True over formula"}, {"In its range"}, {"Source"}}, rows);
 }
 
 void write_candidate(Html& html, const study::CandidateResult& candidate, const study::SoilPicture& soil) {
@@ -114,7 +136,7 @@ void write_candidate(Html& html, const study::CandidateResult& candidate, const 
     html.text(": " + candidate.description);
   }
   html.element(
-      "p", with_capital(study::verdict_name(candidate.verdict)) + ". " + with_capital(candidate.why) + ".",
+      "p", sentence(study::verdict_name(candidate.verdict)) + " " + sentence(candidate.why),
       {{"class", "judged"}});
   const auto row = [&](const char* what, const Estimate& estimate) -> std::vector<std::string> {
     return {what, ohms(estimate.value),
@@ -131,8 +153,9 @@ void write_candidate(Html& html, const study::CandidateResult& candidate, const 
         " The electrode itself carries {} of the current to earth; the rest goes by paths relied on.",
         percent(candidate.least_conductance_share_ratio));
   html.element("p", evidence);
-  for (std::size_t i = 0; i < candidate.formulas.size(); ++i)
-    write_formula(html, candidate.formulas[i], soil, i == 0);
+  if (candidate.formulas.empty()) return;
+  write_used_formula(html, candidate.formulas.front(), soil);
+  write_other_formulas(html, candidate, soil);
 }
 
 std::string currents_words(const supply::Requirement& requirement) {
@@ -192,7 +215,7 @@ void write_soil(Html& html, const study::StudyResult& result, FigureShelf& figur
   if (soil.evidence == study::Evidence::none) {
     html.element("p", "Nothing is known of the soil.");
   } else {
-    html.element("p", soil.summary);
+    html.element("p", sentence(soil.summary));
     html.element(
         "p", fmt::format(
                  "Evidence: {}. Resistivity used for the bracket, lower end of the least to upper end of the "
@@ -273,7 +296,7 @@ void write_open_pen(Html& html, const study::StudyResult& result, FigureShelf& f
 void write_floor(Html& html, const study::StudyResult& result) {
   if (!result.floor) return;
   const Section section(html, "floor", "What no electrode on this land can beat");
-  html.element("p", result.floor->why);
+  html.element("p", sentence(result.floor->why));
   const Estimate& floor = result.floor->floor_ohm;
   write_table(
       html, "Floor: a bound from below, not an estimate",

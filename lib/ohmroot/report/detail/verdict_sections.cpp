@@ -88,8 +88,8 @@ void write_title(Html& html, const study::StudyResult& result) {
 void write_verdict(Html& html, const study::StudyResult& result) {
   const Section section(html, "verdict", "Verdict: " + study::verdict_name(result.verdict),
                         frame_class(result.verdict));
-  html.element("p", with_capital(result.headline), {{"class", "headline"}});
-  if (!result.rests_on.empty()) html.element("p", with_capital(result.rests_on));
+  html.element("p", sentence(result.headline), {{"class", "headline"}});
+  if (!result.rests_on.empty()) html.element("p", sentence(result.rests_on));
   write_numbers(html, result);
 }
 

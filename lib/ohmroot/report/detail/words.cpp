@@ -49,4 +49,9 @@ std::string with_capital(std::string text) {
   return text;
 }
 
+std::string sentence(std::string text) {
+  const bool is_ended = text.empty() || text.back() == '.' || text.back() == '!' || text.back() == '?';
+  return with_capital(std::move(text)) + (is_ended ? "" : ".");
+}
+
 }  // namespace ohmroot::report::detail

@@ -27,7 +27,8 @@ struct Ends {
 /// "1.39 ohm or less", "no electrode needed", "no resistance is low enough", "not decided".
 [[nodiscard]] std::string requirement_words(const supply::Requirement& requirement);
 
-/// The sentence with a capital at its front.
+/// A capital at its front and, for sentence(), a full stop at its end: texts come with and without.
+[[nodiscard]] std::string sentence(std::string text);
 [[nodiscard]] std::string with_capital(std::string text);
 
 }  // namespace ohmroot::report::detail

@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/electrode/field_solution.hpp>
+#include <ohmroot/electrode/rod_coupling.hpp>
+
+#include <Eigen/Dense>
+#include <boost/math/interpolators/cardinal_cubic_b_spline.hpp>
+
+#include <cmath>
+
+namespace ohmroot::electrode {
+namespace {
+
+constexpr std::size_t solved_count = 65;    // pairs of rods that are solved
+constexpr std::size_t table_count = 4097;   // read off a spline through them, to be interpolated linearly
+constexpr Eigen::Index small_group = 16;    // solved without memory from the heap
+constexpr double tolerance_ratio = 5e-4;
+
+template <class Matrix, class Mutual>
+double joined_ohm(Matrix& resistances, double own_ohm, std::span<const RodPosition> positions,
+                  const Mutual& mutual) {
+  const auto count = static_cast<Eigen::Index>(positions.size());
+  for (Eigen::Index k = 0; k < count; ++k) {
+    const RodPosition& a = positions[static_cast<std::size_t>(k)];
+    resistances(k, k) = own_ohm;
+    for (Eigen::Index i = k + 1; i < count; ++i) {
+      const RodPosition& b = positions[static_cast<std::size_t>(i)];
+      const double dx = a.x_m - b.x_m;
+      const double dy = a.y_m - b.y_m;
+      resistances(i, k) = mutual(dx * dx + dy * dy);
+    }
+  }
+  Eigen::LLT<Eigen::Ref<Matrix>> factored(resistances);
+  if (factored.info() != Eigen::Success)
+    throw InternalError("the resistance matrix of valid rods is not positive definite");
+  using Vector = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, Matrix::MaxRowsAtCompileTime, 1>;
+  Vector ones = Vector::Ones(count);
+  factored.matrixL().solveInPlace(ones);
+  return 1.0 / ones.squaredNorm();
+}
+
+}  // namespace
+
+RodCoupling::RodCoupling(const earth::LayeredSoil& soil, const Rod& rod, double greatest_distance_m) {
+  require_valid(Shape{rod});
+  const double least_m = 3.0 * rod.diameter_m;
+  require_positive("greatest_distance_m", greatest_distance_m, "m");
+  if (greatest_distance_m <= least_m)
+    throw DomainError("greatest_distance_m", greatest_distance_m, "m", "greater than three diameters of the rod");
+  const auto at = [&](double x_m) {
+    return std::vector<Conductor>{{{x_m, 0.0, 0.0}, {x_m, 0.0, rod.length_m}, rod.diameter_m / 2.0}};
+  };
+  own_ohm_ = solve_field(soil, {{"", at(0.0)}}, {tolerance_ratio}).resistance_ohm(0, 0);
+  least_log_ = 2.0 * std::log(least_m);
+  const double whole = 2.0 * std::log(greatest_distance_m) - least_log_;
+  const double solved_step = whole / (solved_count - 1);
+  std::vector<double> solved;
+  for (std::size_t i = 0; i < solved_count; ++i) {
+    const double distance_m = std::exp(0.5 * (least_log_ + solved_step * static_cast<double>(i)));
+    solved.push_back(
+        solve_field(soil, {{"", at(0.0)}, {"", at(distance_m)}}, {tolerance_ratio}).resistance_ohm(0, 1));
+  }
+  const boost::math::interpolators::cardinal_cubic_b_spline<double> spline(solved.begin(), solved.end(), 0.0,
+                                                                            solved_step);
+  steps_per_log_ = (table_count - 1) / whole;
+  for (std::size_t i = 0; i < table_count; ++i)
+    mutual_ohm_.push_back(spline(std::min(static_cast<double>(i) / steps_per_log_, whole * (1.0 - 1e-12))));
+}
+
+double RodCoupling::mutual_ohm(double squared_distance_m2) const {
+  constexpr double rounding = 1e-9;
+  const double step = (std::log(squared_distance_m2) - least_log_) * steps_per_log_ + rounding;
+  if (!(step >= 0.0 && step < static_cast<double>(table_count - 1) + 2.0 * rounding))
+    throw DomainError("positions", std::sqrt(squared_distance_m2), "m",
+                      "rods at least three diameters apart, and not farther than the greatest distance");
+  const auto i = std::min(static_cast<std::size_t>(step), table_count - 2);
+  const double part = step - static_cast<double>(i);
+  return mutual_ohm_[i] + part * (mutual_ohm_[i + 1] - mutual_ohm_[i]);
+}
+
+double RodCoupling::resistance_ohm(std::span<const RodPosition> positions) const {
+  if (positions.empty()) throw DomainError("positions", "none", "at least one rod");
+  const auto count = static_cast<Eigen::Index>(positions.size());
+  const auto mutual = [&](double squared_distance_m2) { return mutual_ohm(squared_distance_m2); };
+  if (count <= small_group) {
+    Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, small_group, small_group> matrix(count, count);
+    return joined_ohm(matrix, own_ohm_, positions, mutual);
+  }
+  Eigen::MatrixXd matrix(count, count);
+  return joined_ohm(matrix, own_ohm_, positions, mutual);
+}
+
+}  // namespace ohmroot::electrode

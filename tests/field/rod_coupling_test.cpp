@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: MIT
+#include "cases.hpp"
+
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/electrode/field_solution.hpp>
+#include <ohmroot/electrode/rod_coupling.hpp>
+
+#include <catch2/catch.hpp>
+
+#include <random>
+
+using namespace ohmroot::electrode;
+using ohmroot::DomainError;
+using ohmroot::earth::LayeredSoil;
+
+TEST_CASE("precomputed coupling is within 1 % of the field solution") {
+  std::mt19937_64 random(51);
+  std::uniform_real_distribution<double> place(0.0, 15.0);
+  for (const LayeredSoil& soil :
+       {LayeredSoil(100.0), LayeredSoil({{50.0, 1.0}, {500.0, 0.0}}), LayeredSoil({{500.0, 1.5}, {20.0, 0.0}})}) {
+    const RodCoupling coupling(soil, {2.4, 0.016}, 100.0);
+    for (int i = 0; i < 6; ++i) {
+      std::vector<RodPosition> positions;
+      while (positions.size() < 10) {
+        const RodPosition next{place(random), place(random)};
+        const bool is_apart = std::all_of(positions.begin(), positions.end(), [&](const RodPosition& p) {
+          return std::hypot(p.x_m - next.x_m, p.y_m - next.y_m) > 1.2;
+        });
+        if (is_apart) positions.push_back(next);
+      }
+      const double truth =
+          solve_field(soil, {{"rods", field_cases::rods(positions)}}, {2e-4}).resistance_ohm(0, 0);
+      CHECK(coupling.resistance_ohm(positions) == Approx(truth).epsilon(0.01).scale(0));
+    }
+  }
+}
+
+TEST_CASE("one rod is itself, and rods out of reach are refused") {
+  const RodCoupling coupling(LayeredSoil(100.0), {2.4, 0.016}, 10.0);
+  const std::vector<RodPosition> one{{3.0, 4.0}};
+  CHECK(coupling.resistance_ohm(one) == Approx(coupling.own_ohm()).epsilon(1e-14));
+  CHECK(coupling.own_ohm() == Approx(39.99116).epsilon(5e-4));
+  CHECK_THROWS_AS(coupling.resistance_ohm({}), DomainError);
+  CHECK_THROWS_AS(coupling.resistance_ohm(std::vector<RodPosition>{{0, 0}, {0.01, 0}}), DomainError);
+  CHECK_THROWS_AS(coupling.resistance_ohm(std::vector<RodPosition>{{0, 0}, {11, 0}}), DomainError);
+  CHECK_THROWS_AS(RodCoupling(LayeredSoil(100.0), {2.4, 0.016}, 0.01), DomainError);
+}
