@@ -39,6 +39,7 @@ void add_study(CLI::App& app, Outcome& outcome);
 void add_readings(CLI::App& app, Outcome& outcome);
 void add_electrode(CLI::App& app, Outcome& outcome);
 void add_pen(CLI::App& app, Outcome& outcome);
+void add_loads(CLI::App& app, Outcome& outcome);
 void add_validate(CLI::App& app, Outcome& outcome);
 
 // ---- options ----

@@ -45,6 +45,7 @@ int run(int argc, char** argv) {
   add_readings(app, outcome);
   add_electrode(app, outcome);
   add_pen(app, outcome);
+  add_loads(app, outcome);
   add_validate(app, outcome);
   if (argc == 1) {
     print(app.help());

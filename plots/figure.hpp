@@ -14,7 +14,7 @@ struct FigureScript {
   std::string caption;   ///< states the finding
   std::string alt_text;  ///< finding, range and limit
   std::string script;    ///< gnuplot commands and data blocks, without terminal and output
-  int width_px = 760;    ///< of the drawing; 760 px across the page make its text 9 point
+  int width_px = 760;    ///< of the drawing; 158 mm wide on paper its text is 8 point
   int height_px = 480;
 };
 

@@ -59,7 +59,7 @@ void write_script(const FigureScript& figure, const fs::path& script) {
   Gnuplot out(">" + script.string());
   out.imbue(std::locale::classic());
   out << "set terminal svg noenhanced size " << figure.width_px << ',' << figure.height_px
-      << " dynamic background 'white' font 'DejaVu Sans,13' linewidth 1\n"
+      << " dynamic background 'white' font 'DejaVu Sans,14' linewidth 1\n"
       << "set output '" << picture_name << "'\n"
       << figure.script << "unset output\n";
   out.flush();

@@ -124,7 +124,9 @@ std::vector<detail::EdgeLabel> edge_labels(const ResistanceCurve& curve,
   for (const RequiredLine& line : lines) {
     const double fraction =
         line.resistance_ohm ? resistance.fraction(*line.resistance_ohm) : line.fraction_if_undrawn;
-    labels.push_back({fraction, limit, {line.which + ": " + line.meaning, line.model}});
+    labels.push_back(line.resistance_ohm
+                         ? detail::EdgeLabel{fraction, limit, {line.which + ": " + line.meaning, line.model}}
+                         : detail::EdgeLabel{fraction, limit, {line.which + ":", line.meaning, line.model}});
   }
   for (auto& label : labels)
     for (auto& text : label.lines)
@@ -136,7 +138,7 @@ std::string script_text(const study::StudyResult& result, const std::vector<Requ
                         const detail::Canvas& canvas) {
   const ResistanceCurve& curve = *result.resistance_curve;
   const Point candidate = candidate_point(result);
-  const detail::Box box{84, 524, 44, canvas.height_px - 64};
+  const detail::Box box{84, 514, 44, canvas.height_px - 64};
   const detail::Axis resistance = resistance_axis(curve, candidate, lines);
   const auto shown_end = [&](double greatest_ohm) {  // no upper end: up to the edge
     return std::isfinite(greatest_ohm) ? greatest_ohm : resistance.greatest;
@@ -157,7 +159,8 @@ std::string script_text(const study::StudyResult& result, const std::vector<Requ
   add_required(script, lines);
   script.edge_labels(box, edge_labels(curve, lines, resistance));
   const std::string title =
-      fmt::format("candidate, {}: {}", abscissa_text(curve, curve.candidate_value), interval_text(candidate));
+      fmt::format("candidate ({}: {}): {}", curve.abscissa, abscissa_text(curve, curve.candidate_value),
+                  interval_text(candidate));
   script.line("plot $curve using 1:3:4 with filledcurves fc rgb '{}' notitle, \\", detail::colour::band);
   for (const int column : {3, 4})
     script.line("  $curve using 1:{} with lines lw 0.9 lc rgb '{}' notitle, \\", column, main);
@@ -211,6 +214,7 @@ std::optional<FigureScript> resistance_figure(const study::StudyResult& result) 
   const std::vector<RequiredLine> lines = required_lines(result);
   FigureScript figure;
   figure.id = "resistance";
+  figure.height_px = 440;
   figure.caption =
       report::with_signs(finding(result, lines) + (lines.empty() ? "" : " " + requirement_words(lines)));
   const auto range = std::minmax_element(curve.value_ohm.begin(), curve.value_ohm.end());

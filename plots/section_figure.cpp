@@ -258,7 +258,7 @@ std::vector<detail::EdgeLabel> edge_labels(const Section& section, const std::ve
 
 std::string script_text(const Section& section, const std::vector<DepthMark>& marks,
                         const detail::Canvas& canvas) {
-  const detail::Box box{80, 480, 24, canvas.height_px - 64};
+  const detail::Box box{80, 460, 20, canvas.height_px - 64};
   const double bottom_m = greatest_shown_depth_m(section, marks);
   const detail::Axis resistivity = resistivity_axis(section);
   const detail::Axis depth{0, bottom_m};
@@ -314,7 +314,7 @@ std::optional<FigureScript> section_figure(const study::StudyResult& result) {
   const std::vector<DepthMark> marks = depth_marks(result);
   FigureScript figure;
   figure.id = "section";
-  figure.height_px = 460;
+  figure.height_px = 420;
   figure.caption = report::with_signs(finding(*section) + " Pale: " + section->band_meaning +
                                       "; the last layer goes down without end.");
   figure.alt_text = "Section of resistivity, logarithmic, against depth downward. " + finding(*section);

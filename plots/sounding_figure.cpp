@@ -194,8 +194,8 @@ int key_entry_count(const Content& content) {
 /// A decade has the same length up and across, so the height follows from the ranges.
 Layout layout(const Content& content, const Axes& ranges) {
   const double steepness_ratio = ranges.resistivity.decade_count() / ranges.spacing.decade_count();
-  const int width_px = std::min(650, static_cast<int>(420 / steepness_ratio));
-  const int top_px = 16 + 23 * key_entry_count(content);
+  const int width_px = std::min(640, static_cast<int>(400 / steepness_ratio));
+  const int top_px = 16 + 25 * key_entry_count(content);
   const int height_px = static_cast<int>(std::lround(width_px * steepness_ratio));
   const detail::Box upper{90, 90 + width_px, top_px, top_px + height_px};
   const detail::Box lower{upper.left_px, upper.right_px, upper.bottom_px + 26, upper.bottom_px + 100};

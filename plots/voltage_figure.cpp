@@ -167,11 +167,11 @@ void add_points(detail::Script& script, const VoltageCurve& curve, double limit_
   script.data("operation", points);
   elements.push_back(fmt::format(
       "$operation using 1:2 with points pt 13 ps 1.3 lc rgb '{}' title {} noenhanced", accent,
-      detail::quoted(report::with_signs("load asked about, " + amperes_given(curve.operating_current_a)))));
+      detail::quoted(report::with_signs("load that governs, " + amperes_given(curve.operating_current_a)))));
 }
 
 std::string script_text(const VoltageCurve& curve, double limit_v, const detail::Canvas& canvas) {
-  const detail::Box box{84, 560, 56, canvas.height_px - 64};
+  const detail::Box box{84, 550, 60, canvas.height_px - 64};
   const detail::Axis voltage = voltage_axis(curve, limit_v);
   detail::Script script;
   script.begin();
@@ -220,11 +220,10 @@ std::optional<FigureScript> voltage_figure(const study::StudyResult& result) {
   const VoltageCurve& curve = *result.voltage_curve;
   if (!has(curve, curve.without_electrode_v) && !has(curve, curve.least_v)) return std::nullopt;
   const double limit_v = result.site.limit_v;
-  std::string found = finding(curve, limit_v);
-  if (result.site.supply.phase_count == 3)
-    found += " Other combinations of loads can be worse: the requirements are taken over all of them.";
+  const std::string found = finding(curve, limit_v);
   FigureScript figure;
   figure.id = "voltage";
+  figure.height_px = 460;
   figure.caption = report::with_signs(found);
   figure.alt_text = fmt::format(
       "Chart of the voltage of the main earthing terminal (MET) to true earth against load current, "

@@ -85,7 +85,7 @@ void Script::place(const Canvas& canvas, const Box& box) {
 
 void Script::axis(char name, const Axis& axis, std::string_view title, TickText tick_text) {
   line("set {}range [{:.7g}:{:.7g}]", name, axis.least, axis.greatest);
-  line("set {}label {} noenhanced{}", name, quoted(title), name == 'x' ? " offset 0,0.4" : "");
+  line("set {}label {} noenhanced{}", name, quoted(title), name == 'x' ? " offset 0,0.4" : " offset 0.8,0");
   if (!axis.is_log) return;
   line("set logscale {}", name);
   std::vector<std::string> ticks;
@@ -96,7 +96,7 @@ void Script::axis(char name, const Axis& axis, std::string_view title, TickText 
 }
 
 void Script::edge_labels(const Box& box, std::vector<EdgeLabel> labels) {
-  constexpr double line_px = 16.0;
+  constexpr double line_px = 17.0;
   constexpr double gap_px = 5.0;
   const auto height_px = [&](const EdgeLabel& label) {
     return line_px * static_cast<double>(label.lines.size()) + gap_px;

@@ -174,6 +174,12 @@ TEST_CASE("the input in the results reads back as the same site", "[report]") {
   const auto& before = std::get<study::SoilFromReadings>(*first.site.soil).sheet[0].readings;
   const auto& after = std::get<study::SoilFromReadings>(*site.soil).sheet[0].readings;
   REQUIRE(after.size() == before.size());
+  // Rows that gave no reading can keep a verdict from being given: they belong to the input.
+  const auto& skipped = std::get<study::SoilFromReadings>(*site.soil).sheet[0].skipped;
+  REQUIRE(skipped.size() == 2);
+  CHECK(skipped[0].line == 14);
+  CHECK(skipped[1].is_over_range);
+  CHECK(skipped[1].over_range_above_ohm == 1999);
   for (std::size_t i = 0; i < before.size(); ++i) {
     CHECK(after[i].array == before[i].array);
     CHECK(after[i].half_current_spacing_m == before[i].half_current_spacing_m);
@@ -212,7 +218,7 @@ TEST_CASE("every soil source, shape and measured electrode reads back", "[report
   site.measured = study::MeasuredElectrode{"old rod", 21.5, 0.08, "fall of potential", "2026-05-04", true};
   site.candidates = {{"square", electrode::RodSquare{{2.4, 0.016}, 4, 3.0}},
                      {"triangle", electrode::RodTriangle{{1.8, 0.014}, 2.0}},
-                     {"tape", electrode::Tape{20.0, 0.025, 0.6}},
+                     {"tape", electrode::Tape{20.0, 0.025, 0.6, 0.003}},
                      {"wire", electrode::RoundConductor{15.0, 0.008, 0.5}},
                      {"ring", electrode::Ring{6.0, 0.01, 0.7}}};
   site.supply.is_sequence_reversed = true;
@@ -230,6 +236,7 @@ TEST_CASE("every soil source, shape and measured electrode reads back", "[report
   CHECK(std::get<electrode::RodSquare>(read.candidates[0].shape).rods_per_side == 4);
   CHECK(std::get<electrode::RodTriangle>(read.candidates[1].shape).spacing_m == 2.0);
   CHECK(std::get<electrode::Tape>(read.candidates[2].shape).width_m == 0.025);
+  CHECK(std::get<electrode::Tape>(read.candidates[2].shape).thickness_m == 0.003);
   CHECK(std::get<electrode::RoundConductor>(read.candidates[3].shape).depth_m == 0.5);
   CHECK(std::get<electrode::Ring>(read.candidates[4].shape).conductor_diameter_m == 0.01);
   site.soil = study::SoilFromWord{"clay"};

@@ -139,11 +139,13 @@ TEST_CASE("every sentence of the study reaches the page", "[report]") {
     CHECK(holds(page, std::string(formula.formula->title)));
     CHECK(holds(page, std::string(formula.formula->source)));
   }
-  const auto& used = *result.candidates[0].formulas.front().formula;
+  const electrode::Formula& used = *result.candidates[0].formulas[0].formula;
   CHECK(page.find(report::detail::escaped(used.expression)) != std::string::npos);
-  CHECK(page.find(report::detail::escaped(used.valid)) != std::string::npos);
+  CHECK(page.find(report::detail::escaped(used.symbols)) != std::string::npos);
+  CHECK(holds(page, std::string(used.valid)));
   CHECK(holds(page, result.candidates[0].formulas[1].outside_reason));
   CHECK(holds(page, result.floor->why));
+  CHECK(holds(page, result.state_description));
   CHECK(holds(page, result.tt->stability_advice));
   CHECK(holds(page, result.soil.doubts[0].sentence));
   CHECK(holds(page, result.soil.skipped[0].why));
@@ -174,6 +176,24 @@ TEST_CASE("inputs are echoed as given and results to three figures", "[report]")
   CHECK(holds(page, "119 ohm m"));    // apparent resistivity of the first reading
   CHECK(holds(page, "+22.0 %"));      // its fit is off by that, by the fixture's own noise
   CHECK(holds(page, "0.404 per m"));  // (ln(8 x 2.4 / 0.016) - 1) / (2 pi 2.4), by hand
+}
+
+TEST_CASE("the table of readings has the columns that its readings need", "[report]") {
+  auto result = test_support::not_feasible_study();
+  const std::string wenner = report::study_page(result, {});
+  CHECK(holds(wenner, "a (Wenner)"));
+  CHECK_FALSE(holds(wenner, "MN/2"));
+  CHECK(holds(wenner, "Line of stakes"));
+  CHECK(holds(wenner, "doubtful"));
+  for (auto& reading : result.soil.readings)
+    reading.traverse.clear();
+  result.soil.doubts.clear();
+  result.soil.readings[2].array = sounding::Array::schlumberger;
+  const std::string mixed = report::study_page(result, {});
+  CHECK(holds(mixed, "a or AB/2"));
+  CHECK(holds(mixed, "MN/2"));
+  CHECK_FALSE(holds(mixed, "Line of stakes"));
+  CHECK_FALSE(holds(mixed, "doubtful"));
 }
 
 TEST_CASE("an end that the data do not resolve is said, never printed as a number", "[report]") {

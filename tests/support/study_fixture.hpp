@@ -229,6 +229,8 @@ inline study::StudyResult not_feasible_study() {
       requirement("rules' expression", std::nullopt, 2.749, 253, "R = 70 U0 / (I (1.1 U0 - 70))",
                   "BS 7671:2018 Annex A722 (from memory)")};
   result.requirement_span = {&result.requirements[2], &result.requirements[0], false};
+  result.state_description = "charge point 32 A; constant impedance; 253 V at the source";
+  result.state_description = "charge point 32 A; constant impedance; 253 V at the source";
   result.state_without_electrode = one_phase_state(253, 230.0 / 32, std::nullopt);
 
   study::CandidateResult rod;

@@ -395,6 +395,7 @@ Value study_document(const study::StudyResult& result) {
   document.set("soil", soil_document(result.soil));
   set_requirements(document, result);
   document.set("candidates", documents(result.candidates, candidate_document));
+  document.set("open_pen_load", result.state_description);
   if (result.state_without_electrode)
     document.set("open_pen_without_electrode", state_document(*result.state_without_electrode));
   if (result.floor) document.set("floor", floor_document(*result.floor));

@@ -5,6 +5,7 @@
 #include <ohmroot/electrode/floor.hpp>
 #include <ohmroot/study/assess.hpp>
 #include <ohmroot/study/detail/curves.hpp>
+#include <ohmroot/study/detail/governing_load.hpp>
 #include <ohmroot/study/detail/rods.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
 #include <ohmroot/study/detail/verdict.hpp>
@@ -78,26 +79,9 @@ CandidateResult measured_result(const Site& site, const MeasuredElectrode& measu
   return result;
 }
 
-/// Open-PEN state with every load at its greatest, constant impedance, highest source voltage.
-supply::OpenPenCircuit circuit_at_greatest(const Site& site) {
-  supply::OpenPenCircuit circuit;
-  circuit.source_v = site.supply.highest_v;
-  circuit.nominal_v = site.supply.nominal_v;
-  circuit.is_sequence_reversed = site.supply.is_sequence_reversed;
-  circuit.source_earth_ohm = site.supply.source_earth_ohm;
-  for (const supply::Load& load : site.loads) {
-    supply::DefiniteLoad definite;
-    definite.phase = load.phase;
-    definite.current_a = load.greatest_current_a;
-    definite.power_factor_ratio = load.power_factor_ratio;
-    definite.is_leading = load.is_leading;
-    circuit.loads.push_back(definite);
-  }
-  return circuit;
-}
-
-supply::OpenPenState state_with(const Site& site, std::optional<double> electrode_ohm) {
-  supply::OpenPenCircuit circuit = circuit_at_greatest(site);
+/// Open-PEN state at the load that governs, with or without the electrode.
+supply::OpenPenState state_with(const Site& site, supply::OpenPenCircuit circuit,
+                                std::optional<double> electrode_ohm) {
   if (electrode_ohm && std::isfinite(*electrode_ohm)) circuit.earth_path_ohm.push_back(*electrode_ohm);
   for (const OtherEarthPath& path : site.other_paths) {
     if (path.is_relied_on) circuit.earth_path_ohm.push_back(path.resistance_ohm);
@@ -227,7 +211,9 @@ StudyResult assess(Site site) {
   if (given.soil) result.soil = soil_picture(given);
   result.requirements = supply::requirements({given.supply, given.loads, given.limit_v});
   result.requirement_span = supply::span_of(result.requirements);
-  result.state_without_electrode = state_with(given, std::nullopt);
+  const detail::GoverningLoad governing_load = detail::governing_load(given, result.requirements);
+  result.state_description = governing_load.description;
+  result.state_without_electrode = state_with(given, governing_load.circuit, std::nullopt);
 
   if (given.measured) result.candidates.push_back(measured_result(given, *given.measured));
   if (given.soil) {
@@ -239,8 +225,8 @@ StudyResult assess(Site site) {
   const detail::Caps caps = detail::caps_of(given, result.requirements);
   for (CandidateResult& candidate : result.candidates) {
     detail::judge(given, limits, caps, candidate);
-    candidate.state_at_value =
-        state_with(given, candidate.electrode_ohm.value + given.earthing_conductor_ohm);
+    const double own_ohm = candidate.to_earth_ohm.value / candidate.least_conductance_share_ratio;
+    candidate.state_at_value = state_with(given, governing_load.circuit, own_ohm);
   }
   result.governing_candidate = governing_candidate(result.candidates);
   if (given.soil) result.floor = floor_on_land(given, result.soil, limits.most_lenient_ohm);

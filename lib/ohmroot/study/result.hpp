@@ -62,7 +62,8 @@ struct CandidateResult {
   Evidence evidence = Evidence::none;
   Verdict verdict = Verdict::undecided;
   std::string why;
-  std::optional<supply::OpenPenState> state_at_value;  ///< constant impedance, highest voltage, greatest load
+  std::optional<supply::OpenPenState>
+      state_at_value;  ///< at the governing load, the electrode at its value in the worst season
 };
 
 /// A straight statement about any electrode on this land.
@@ -100,6 +101,7 @@ struct StudyResult {
   SoilPicture soil;
   std::vector<supply::Requirement> requirements;
   supply::RequirementSpan requirement_span;  ///< points into requirements
+  std::string state_description;  ///< the load and voltage of the open-PEN states: the worst corner
   std::optional<supply::OpenPenState> state_without_electrode;
   std::vector<CandidateResult> candidates;
   std::optional<std::size_t> governing_candidate;  ///< the one the verdict speaks of

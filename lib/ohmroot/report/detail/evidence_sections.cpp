@@ -24,6 +24,10 @@ std::string interval_words(const sounding::ParameterInterval& parameter, Dimensi
       dimension);
 }
 
+std::string basis_words(const std::string& basis) {
+  return basis.empty() ? "" : " Basis: " + basis + ".";
+}
+
 std::string_view status_words(sounding::FitStatus status) {
   switch (status) {
   case sounding::FitStatus::converged:
@@ -64,9 +68,11 @@ void write_fits(Html& html, const sounding::Interpretation& interpretation) {
          percent(fit.misfit_ratio, 2), format_number(fit.chi_square_ratio),
          fmt::format("{}", fit.freedom_count),
          fit.status == sounding::FitStatus::too_few_readings ? "-" : format_number(fit.corrected_aic_ratio),
-         format_number(fit.error_inflation_ratio), sentence(std::string(status_words(fit.status))) + " " + sentence(fit.why)});
+         format_number(fit.error_inflation_ratio),
+         sentence(std::string(status_words(fit.status))) + " " + sentence(fit.why)});
   write_table(html,
-              "Soil models compared. " + sentence(interpretation.why_chosen) + " " + sentence("objective: " + interpretation.objective),
+              "Soil models compared. " + sentence(interpretation.why_chosen) + " " +
+                  sentence("objective: " + interpretation.objective),
               {{"Layers"},
                {"Misfit (rms)", CellKind::number},
                {"Chi-square", CellKind::number},
@@ -135,9 +141,8 @@ void write_candidate(Html& html, const study::CandidateResult& candidate, const 
     html.verbatim(candidate.name);
     html.text(": " + candidate.description);
   }
-  html.element(
-      "p", sentence(study::verdict_name(candidate.verdict)) + " " + sentence(candidate.why),
-      {{"class", "judged"}});
+  html.element("p", sentence(study::verdict_name(candidate.verdict)) + " " + sentence(candidate.why),
+               {{"class", "judged"}});
   const auto row = [&](const char* what, const Estimate& estimate) -> std::vector<std::string> {
     return {what, ohms(estimate.value),
             interval_words(Ends{estimate.least, estimate.greatest, true, candidate.is_greatest_resolved},
@@ -243,8 +248,9 @@ void write_electrodes(Html& html, const study::StudyResult& result, FigureShelf&
 void write_requirements(Html& html, const study::StudyResult& result) {
   if (result.requirements.empty()) return;
   const Section section(html, "requirements", "Largest resistance to earth that keeps the limit");
-  html.element("p", fmt::format("Limit: {} from MET to true earth. {}",
-                                as_given(result.site.limit_v, Dimension::voltage), result.site.limit_basis));
+  html.element("p", fmt::format("Limit: {} from MET to true earth.{}",
+                                as_given(result.site.limit_v, Dimension::voltage),
+                                basis_words(result.site.limit_basis)));
   Rows rows;
   for (const supply::Requirement& requirement : result.requirements)
     rows.push_back({requirement_name(requirement, result.requirement_span), requirement_words(requirement),
@@ -270,7 +276,7 @@ void write_open_pen(Html& html, const study::StudyResult& result, FigureShelf& f
     columns.push_back({"Without the electrode", &*result.state_without_electrode});
   for (const study::CandidateResult& candidate : result.candidates)
     if (candidate.state_at_value)
-      columns.push_back({fmt::format("With {}, {}", candidate.name, ohms(candidate.electrode_ohm.value)),
+      columns.push_back({fmt::format("With {}, {}", candidate.name, ohms(candidate.to_earth_ohm.value)),
                          &*candidate.state_at_value});
   if (columns.empty()) return;
   const Section section(html, "open-pen", "When the PEN is broken");
@@ -280,9 +286,9 @@ void write_open_pen(Html& html, const study::StudyResult& result, FigureShelf& f
   write_table(
       html,
       fmt::format(
-          "State with every load at its greatest, as constant impedance, {} at the source; the electrode at "
-          "its middle value as at the measurement, no season, with the paths relied on",
-          as_given(result.site.supply.highest_v, Dimension::voltage)),
+          "State at the load that governs: {}. With an electrode: resistance to earth at its middle value in "
+          "the worst season, paths relied on included",
+          result.state_description),
       heads, state_rows(columns, result.site.supply.phase_count));
   for (const StateColumn& column : columns)
     if (column.state->status != supply::OpenPenStatus::solved)
@@ -308,10 +314,10 @@ void write_tt(Html& html, const study::StudyResult& result) {
   if (!result.tt) return;
   const routes::TtCheck& check = *result.tt;
   const Section section(html, "tt", "The same electrode on a TT system");
-  html.element("p",
-               fmt::format("R_A, {}: {} ({}). Limit for R_A times the rated residual current: {}. {}",
-                           "worst season", interval_ohms(check.resistance_ohm), check.resistance_ohm.basis,
-                           as_given(check.limit_v, Dimension::voltage), result.site.tt_limit_basis));
+  html.element("p", fmt::format("R_A: {} ({}). Limit for R_A times the rated residual current: {}.{}",
+                                interval_ohms(check.resistance_ohm), check.resistance_ohm.basis,
+                                as_given(check.limit_v, Dimension::voltage),
+                                basis_words(result.site.tt_limit_basis)));
   Rows rows;
   for (const routes::ResidualDeviceCheck& device : check.devices)
     rows.push_back({as_given(1000 * device.rated_residual_current_a, Dimension::ratio) + " mA",
@@ -326,7 +332,7 @@ void write_tt(Html& html, const study::StudyResult& result) {
               rows);
   html.element("p", fmt::format("Largest rating that would do: {}. {}",
                                 format_quantity(check.greatest_rated_current_a, Dimension::current),
-                                check.stability_advice));
+                                sentence(check.stability_advice)));
   write_list(html, check.source);
   html.element(
       "p",
@@ -337,14 +343,17 @@ void write_tt(Html& html, const study::StudyResult& result) {
 void write_methods(Html& html, const study::StudyResult& result) {
   if (result.methods.empty()) return;
   const Section section(html, "routes", "All permitted routes, and what the data say of each");
-  Rows rows;
-  for (const routes::MethodRecord& method : result.methods)
-    rows.push_back({method.title, method.letters, std::string(routes::support_name(method.support)),
-                    method.finding, method.next_step, method.provenance});
-  write_table(
-      html, "Routes for a charge point outdoors on a PME supply",
-      {{"Route"}, {"In the rules"}, {"The data"}, {"Finding"}, {"Would decide"}, {"How the rule is known"}},
-      rows);
+  Rows findings;
+  Rows rules;
+  for (const routes::MethodRecord& method : result.methods) {
+    findings.push_back(
+        {method.title, std::string(routes::support_name(method.support)), method.finding, method.next_step});
+    rules.push_back({method.title, method.letters, method.provenance});
+  }
+  write_table(html, "Routes for a charge point outdoors on a PME supply",
+              {{"Route"}, {"The data"}, {"Finding"}, {"Would decide"}}, findings);
+  write_table(html, "Where the routes stand in the rules, and how that is known",
+              {{"Route"}, {"In the rules"}, {"Known by"}}, rules);
 }
 
 }  // namespace ohmroot::report::detail

@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 
 namespace ohmroot::report::detail {
 namespace {
@@ -150,27 +151,78 @@ std::vector<std::string> doubt_sentences(const study::SoilPicture& soil) {
 
 std::string residual_words(const study::SoilPicture& soil, std::size_t reading) {
   if (!soil.interpretation || reading >= soil.interpretation->chosen().residual_ratio.size()) return "-";
-  return fmt::format("{:+.1f} %", 100 * std::expm1(soil.interpretation->chosen().residual_ratio[reading]));
+  const double tenths = std::round(1000 * std::expm1(soil.interpretation->chosen().residual_ratio[reading]));
+  return fmt::format("{:+.1f} %", tenths / 10 + 0.0);  // + 0.0: no minus sign before a zero
 }
 
-Rows reading_rows(const study::SoilPicture& soil) {
+/// A column of the table of readings, and what it holds of each.
+struct ReadingColumn {
+  Column column;
+  std::function<std::string(const sounding::FourPoleReading& reading, std::size_t index)> cell;
+};
+
+/// Only the columns that say something: the table is wide enough.
+std::vector<ReadingColumn> reading_columns(const study::SoilPicture& soil) {
+  using Reading = sounding::FourPoleReading;
+  const auto any = [&](auto&& holds) {
+    return std::any_of(soil.readings.begin(), soil.readings.end(), holds);
+  };
+  const bool has_wenner = any([](const Reading& r) { return r.array == sounding::Array::wenner; });
+  const bool has_schlumberger =
+      any([](const Reading& r) { return r.array == sounding::Array::schlumberger; });
+  std::vector<ReadingColumn> columns;
+  const auto add = [&](std::string head, CellKind kind, auto&& cell) {
+    columns.push_back({{std::move(head), kind}, cell});
+  };
+  add("Row of sheet", CellKind::words,
+      [](const Reading& r, std::size_t) { return r.sheet_line > 0 ? fmt::format("{}", r.sheet_line) : "-"; });
+  if (any([](const Reading& r) { return !r.traverse.empty(); }))
+    add("Line of stakes", CellKind::given, [](const Reading& r, std::size_t) { return or_dash(r.traverse); });
+  if (has_wenner && has_schlumberger)
+    add("Array", CellKind::words,
+        [](const Reading& r, std::size_t) { return std::string(study::array_word(r.array)); });
+  add(!has_schlumberger ? "a (Wenner)"
+      : has_wenner      ? "a or AB/2"
+                        : "AB/2 (Schlumberger)",
+      CellKind::number,
+      [](const Reading& r, std::size_t) { return given(sounding::plotted_spacing_m(r), Dimension::length); });
+  if (has_schlumberger)
+    add("MN/2", CellKind::number, [](const Reading& r, std::size_t) {
+      return r.array == sounding::Array::wenner ? "-" : given(r.half_potential_spacing_m, Dimension::length);
+    });
+  add("R", CellKind::number,
+      [](const Reading& r, std::size_t) { return given(r.resistance_ohm, Dimension::resistance); });
+  add("Stake depth", CellKind::number, [](const Reading& r, std::size_t) {
+    return given(r.driven_depth_m, Dimension::length) +
+           (r.contact == sounding::StakeContact::insulated ? " insulated" : "");
+  });
+  add("Standard error", CellKind::number, [](const Reading& r, std::size_t) {
+    return given(100 * r.relative_error_ratio, Dimension::ratio) + " %";
+  });
+  add("Apparent resistivity", CellKind::number, [&soil](const Reading&, std::size_t i) {
+    return format_quantity(soil.apparent_resistivity_ohm_m.at(i), Dimension::resistivity);
+  });
+  add("Off model", CellKind::number,
+      [&soil](const Reading&, std::size_t i) { return residual_words(soil, i); });
+  if (!soil.doubts.empty())
+    add("Remark", CellKind::words, [&soil](const Reading&, std::size_t i) {
+      return std::string(is_doubtful(soil, i) ? "doubtful" : "-");
+    });
+  return columns;
+}
+
+void write_reading_table(Html& html, const study::SoilPicture& soil) {
+  const std::vector<ReadingColumn> columns = reading_columns(soil);
+  std::vector<Column> heads;
+  for (const ReadingColumn& column : columns)
+    heads.push_back(column.column);
   Rows rows;
   for (std::size_t i = 0; i < soil.readings.size(); ++i) {
-    const sounding::FourPoleReading& reading = soil.readings[i];
-    rows.push_back({reading.sheet_line > 0 ? fmt::format("{}", reading.sheet_line) : "-",
-                    or_dash(reading.traverse), std::string(study::array_word(reading.array)),
-                    given(sounding::plotted_spacing_m(reading), Dimension::length),
-                    reading.array == sounding::Array::wenner
-                        ? "-"
-                        : given(reading.half_potential_spacing_m, Dimension::length),
-                    given(reading.resistance_ohm, Dimension::resistance),
-                    given(reading.driven_depth_m, Dimension::length) +
-                        (reading.contact == sounding::StakeContact::insulated ? " insulated" : ""),
-                    given(100 * reading.relative_error_ratio, Dimension::ratio) + " %",
-                    format_quantity(soil.apparent_resistivity_ohm_m.at(i), Dimension::resistivity),
-                    residual_words(soil, i), is_doubtful(soil, i) ? "doubtful" : "-"});
+    rows.emplace_back();
+    for (const ReadingColumn& column : columns)
+      rows.back().push_back(column.cell(soil.readings[i], i));
   }
-  return rows;
+  write_table(html, "Readings, apparent resistivity, and how far each lies off the model", heads, rows);
 }
 
 Rows skipped_rows(const study::SoilPicture& soil) {
@@ -212,19 +264,7 @@ void write_readings(Html& html, const study::StudyResult& result) {
                                 std::max(soil.data_row_count,
                                          static_cast<int>(soil.readings.size() + soil.skipped.size())),
                                 soil.skipped.size()));
-  write_table(html, "Readings, apparent resistivity, and how far each lies off the model",
-              {{"Row of sheet"},
-               {"Line"},
-               {"Array"},
-               {"a or AB/2", CellKind::number},
-               {"MN/2", CellKind::number},
-               {"R", CellKind::number},
-               {"Stake depth", CellKind::number},
-               {"Standard error", CellKind::number},
-               {"Apparent resistivity", CellKind::number},
-               {"Off model", CellKind::number},
-               {"Remark"}},
-              reading_rows(soil));
+  write_reading_table(html, soil);
   write_list(html, doubt_sentences(soil));
   write_table(html, "Rows left out", {{"Row of sheet"}, {"Why"}, {"Bound", CellKind::number}},
               skipped_rows(soil));

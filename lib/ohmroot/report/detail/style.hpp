@@ -13,7 +13,7 @@ inline constexpr std::string_view style = R"(
 body { margin: 0; color: var(--ink); background: #ffffff;
        font: 16px/1.5 "Helvetica Neue", Arial, "Liberation Sans", "DejaVu Sans", sans-serif; }
 .sheet { max-width: 60rem; margin: 0 auto; padding: 0 1.25rem 3rem; }
-.banner { margin: 0; padding: 0.3rem 0.8rem; border: 2px dashed var(--plum); color: var(--plum); background: #ffffff;
+.banner { margin: 0; max-width: none; padding: 0.3rem 0.8rem; border: 2px dashed var(--plum); color: var(--plum); background: #ffffff;
           font-weight: 700; letter-spacing: 0.06em; text-align: center; }
 h1, h2, h3, h4 { line-height: 1.25; break-after: avoid; }
 h1 { font-size: 1.9rem; margin: 0.2rem 0 0.8rem; }
@@ -23,7 +23,7 @@ h4 { font-size: 1rem; margin: 1rem 0 0.2rem; }
 p, li { max-width: 46rem; }
 p { margin: 0.5rem 0; }
 .kind { color: var(--quiet); margin: 1.2rem 0 0; }
-.contents { columns: 2; margin: 1rem 0; } .contents a { display: block; }
+.contents { columns: 2; margin: 1rem 0; } .contents a { display: block; break-inside: avoid; }
 a { color: var(--deep); }
 ul, ol { margin: 0.4rem 0; padding-left: 1.4rem; }
 li { margin: 0.2rem 0; break-inside: avoid; }
@@ -46,7 +46,7 @@ th, td { text-align: left; vertical-align: top; padding: 0.3rem 0.5rem; border-b
          font-weight: 400; overflow-wrap: break-word; }
 thead th { font-weight: 700; border-bottom: 2px solid var(--ink); vertical-align: bottom; }
 tr { break-inside: avoid; }
-thead { display: table-header-group; }
+thead { display: table-header-group; break-inside: avoid; break-after: avoid; }
 td.number, th.number[scope=row] { text-align: right; white-space: nowrap; font-variant-numeric: tabular-nums; }
 thead th.number { text-align: right; }
 .formula { font-family: "DejaVu Sans Mono", "Liberation Mono", Consolas, monospace; font-size: 0.86em; overflow-wrap: anywhere; }
@@ -56,7 +56,12 @@ figure { margin: 1.4rem 0; break-inside: avoid; }
 figcaption { max-width: 46rem; margin-top: 0.3rem; }
 #sign-off td, #sign-off tbody th { height: 2.6rem; border: 1px solid var(--line); }
 #sign-off { break-inside: avoid; }
-@media screen { .banner { position: sticky; top: 0; } }
+@media screen { .running { position: sticky; top: 0; } }
+@media screen and (max-width: 45rem) {
+  table { display: block; overflow-x: auto; }
+  dl.facts div { grid-template-columns: 8rem 1fr; }
+  dd { overflow-wrap: anywhere; }
+}
 @media print {
   body { font-size: 9.5pt; line-height: 1.4; }
   .sheet { display: table; table-layout: fixed; width: 100%; max-width: none; padding: 0; }
@@ -64,6 +69,8 @@ figcaption { max-width: 46rem; margin-top: 0.3rem; }
   .banner { margin-bottom: 4mm; font-size: 9pt; }
   main { display: table-row-group; }
   p, li, figcaption { max-width: none; }
+  .picture { width: 158mm; margin: 0 auto; }
+  figure { margin: 4mm 0; }
   table { font-size: 8pt; }
   h1 { font-size: 18pt; } h2 { font-size: 13pt; margin-top: 7mm; } h3 { font-size: 10.5pt; } h4 { font-size: 9.5pt; }
   .headline { font-size: 11pt; } .verdict h2 { font-size: 16pt; }

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <string_view>
 
 namespace ohmroot::report::detail {
 
@@ -44,14 +45,11 @@ std::string requirement_words(const supply::Requirement& requirement) {
   throw InternalError("a requirement outcome without words");
 }
 
-std::string with_capital(std::string text) {
-  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
-  return text;
-}
-
 std::string sentence(std::string text) {
-  const bool is_ended = text.empty() || text.back() == '.' || text.back() == '!' || text.back() == '?';
-  return with_capital(std::move(text)) + (is_ended ? "" : ".");
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  constexpr std::string_view ends = ".!?";
+  if (!text.empty() && ends.find(text.back()) == std::string_view::npos) text += '.';
+  return text;
 }
 
 }  // namespace ohmroot::report::detail

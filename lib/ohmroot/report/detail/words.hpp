@@ -27,8 +27,7 @@ struct Ends {
 /// "1.39 ohm or less", "no electrode needed", "no resistance is low enough", "not decided".
 [[nodiscard]] std::string requirement_words(const supply::Requirement& requirement);
 
-/// A capital at its front and, for sentence(), a full stop at its end: texts come with and without.
+/// The text with a capital at its front and a full stop at its end: what comes in may lack both.
 [[nodiscard]] std::string sentence(std::string text);
-[[nodiscard]] std::string with_capital(std::string text);
 
 }  // namespace ohmroot::report::detail

@@ -3,6 +3,7 @@
 #include <ohmroot/sounding/reduction.hpp>
 #include <ohmroot/study/assess.hpp>
 #include <ohmroot/study/detail/curves.hpp>
+#include <ohmroot/study/detail/governing_load.hpp>
 
 #include <algorithm>
 #include <array>
@@ -158,35 +159,24 @@ std::optional<ResistanceCurve> resistance_curve(const StudyResult& result) {
   return curve;
 }
 
-double met_voltage_v(const Site& site, double load_ratio, std::optional<double> resistance_ohm) {
-  supply::OpenPenCircuit circuit;
-  circuit.source_v = site.supply.highest_v;
-  circuit.nominal_v = site.supply.nominal_v;
-  circuit.is_sequence_reversed = site.supply.is_sequence_reversed;
-  circuit.source_earth_ohm = site.supply.source_earth_ohm;
+double met_voltage_v(supply::OpenPenCircuit circuit, double load_ratio,
+                     std::optional<double> resistance_ohm) {
   if (resistance_ohm) circuit.earth_path_ohm = {*resistance_ohm};
-  for (const supply::Load& load : site.loads) {
-    supply::DefiniteLoad definite;
-    definite.phase = load.phase;
-    definite.current_a = load.greatest_current_a * load_ratio;
-    definite.power_factor_ratio = load.power_factor_ratio;
-    definite.is_leading = load.is_leading;
-    circuit.loads.push_back(definite);
-  }
+  for (supply::DefiniteLoad& load : circuit.loads)
+    load.current_a *= load_ratio;
   return std::abs(supply::open_pen_state(circuit).met_v);
 }
 
 std::optional<VoltageCurve> voltage_curve(const StudyResult& result) {
-  const Site& site = result.site;
+  const GoverningLoad governing = governing_load(result.site, result.requirements);
   std::array<double, 3> phase_current_a{};
-  for (const supply::Load& load : site.loads) {
-    phase_current_a.at(static_cast<std::size_t>(load.phase - 1)) += load.greatest_current_a;
+  for (const supply::DefiniteLoad& load : governing.circuit.loads) {
+    phase_current_a.at(static_cast<std::size_t>(load.phase - 1)) += load.current_a;
   }
   VoltageCurve curve;
   curve.operating_current_a = *std::max_element(phase_current_a.begin(), phase_current_a.end());
-  curve.load_description =
-      "all loads scaled together, constant impedance, " +
-      std::string(site.supply.phase_count == 3 ? "current of the most loaded phase" : "total current");
+  if (!(curve.operating_current_a > 0)) return std::nullopt;
+  curve.load_description = governing.description + ", all scaled together";
   std::optional<double> least_ohm;
   std::optional<double> greatest_ohm;
   if (result.governing_candidate) {
@@ -198,9 +188,9 @@ std::optional<VoltageCurve> voltage_curve(const StudyResult& result) {
   for (int i = 1; i <= point_count; ++i) {
     const double load_ratio = 1.25 * i / point_count;
     curve.current_a.push_back(curve.operating_current_a * load_ratio);
-    curve.without_electrode_v.push_back(met_voltage_v(site, load_ratio, std::nullopt));
-    if (least_ohm) curve.least_v.push_back(met_voltage_v(site, load_ratio, least_ohm));
-    if (greatest_ohm) curve.greatest_v.push_back(met_voltage_v(site, load_ratio, greatest_ohm));
+    curve.without_electrode_v.push_back(met_voltage_v(governing.circuit, load_ratio, std::nullopt));
+    if (least_ohm) curve.least_v.push_back(met_voltage_v(governing.circuit, load_ratio, least_ohm));
+    if (greatest_ohm) curve.greatest_v.push_back(met_voltage_v(governing.circuit, load_ratio, greatest_ohm));
   }
   return curve;
 }
