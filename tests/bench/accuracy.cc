@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
-// Writes reference/ACCURACY.md on standard output: what the kernel and the field solution are worth, measured.
+// Writes reference/ACCURACY.md on standard output: what the kernel and the field solution are worth,
+// measured.
 #include "earth_kernel/independent.hpp"
 #include "field/cases.hpp"
 
@@ -45,8 +46,9 @@ std::string words(const LayeredSoil& soil, const PointPair& pair) {
   std::string text = fmt::format("r {:.3g} m, z {:.3g} and {:.3g} m; ", pair.distance_m, pair.source_depth_m,
                                  pair.receiver_depth_m);
   for (const Layer& layer : soil.layers())
-    text += std::isinf(layer.thickness_m) ? fmt::format("{:.3g} ohm m", layer.resistivity_ohm_m)
-                                          : fmt::format("{:.3g} ({:.2g} m), ", layer.resistivity_ohm_m, layer.thickness_m);
+    text += std::isinf(layer.thickness_m)
+                ? fmt::format("{:.3g} ohm m", layer.resistivity_ohm_m)
+                : fmt::format("{:.3g} ({:.2g} m), ", layer.resistivity_ohm_m, layer.thickness_m);
   return text;
 }
 
@@ -69,8 +71,11 @@ void kernel_two_layers() {
       const PointPair pair{r, 0.0, 0.0};
       surface.take(kernel.potential_ohm(pair), surface_potential_ohm(soil, r), words(soil, pair));
     }
-    row(fmt::format("2 layers 1:{:g}, accurate against the image sum, r/h 0.001 to 1000", contrast), accurate);
-    row(fmt::format("2 layers 1:{:g}, fast ({} images) against the image sum", contrast, kernel.shifts_m().size()), fast);
+    row(fmt::format("2 layers 1:{:g}, accurate against the image sum, r/h 0.001 to 1000", contrast),
+        accurate);
+    row(fmt::format("2 layers 1:{:g}, fast ({} images) against the image sum", contrast,
+                    kernel.shifts_m().size()),
+        fast);
     row(fmt::format("2 layers 1:{:g}, fast, source and receiver at the surface", contrast), surface);
   }
 }
@@ -79,9 +84,11 @@ void kernel_three_layers() {
   Worst worst;
   std::mt19937_64 random(1);
   for (int i = 0; i < 30; ++i) {
-    const LayeredSoil soil({{draw(random, 1, 1e3), 1.0}, {draw(random, 1, 1e3), 2.0}, {draw(random, 1, 1e3), 0.0}});
+    const LayeredSoil soil(
+        {{draw(random, 1, 1e3), 1.0}, {draw(random, 1, 1e3), 2.0}, {draw(random, 1, 1e3), 0.0}});
     const PointPair pair{draw(random, 0.3, 5.0), 0.5, i % 2 == 0 ? 2.0 : 4.0};
-    worst.take(point_potential_ohm(soil, pair), independent::hankel_integral_ohm(soil, pair, 0.5), words(soil, pair));
+    worst.take(point_potential_ohm(soil, pair), independent::hankel_integral_ohm(soil, pair, 0.5),
+               words(soil, pair));
   }
   row("3 layers to 1:1000, accurate against adaptive quadrature over continuity equations", worst);
 }
@@ -101,12 +108,15 @@ void kernel_many_layers() {
         for (int k = 0; k < 10; ++k) {
           const PointPair pair{draw(random, 1e-3, 1e3), draw(random, 0.01, 30.0), draw(random, 0.01, 30.0)};
           const PointPair above{pair.distance_m, 0.0, 0.0};
-          surface.take(point_potential_ohm(soil, above), surface_potential_ohm(soil, pair.distance_m), words(soil, above));
+          surface.take(point_potential_ohm(soil, above), surface_potential_ohm(soil, pair.distance_m),
+                       words(soil, above));
           fast.take(kernel.potential_ohm(pair), point_potential_ohm(soil, pair), words(soil, pair));
         }
       }
       row(fmt::format("{} layers to 1:{:g}, accurate against the surface route", count, contrast), surface);
-      row(fmt::format("{} layers to 1:{:g}, fast against accurate, any depths, r 1 mm to 1 km", count, contrast), fast);
+      row(fmt::format("{} layers to 1:{:g}, fast against accurate, any depths, r 1 mm to 1 km", count,
+                      contrast),
+          fast);
     }
   }
 }
@@ -114,7 +124,8 @@ void kernel_many_layers() {
 /// Prints one table and says how many of its rows keep true error <= 2 * estimate.
 void field(double tolerance_ratio) {
   fmt::print("\n### Field solution at a tolerance of {:g} %\n\n", 100.0 * tolerance_ratio);
-  fmt::print("| case | expected ohm | +- | computed ohm | error | estimate | unknowns | time ms | expected from |\n");
+  fmt::print("| case | expected ohm | +- | computed ohm | error | estimate | unknowns | time ms | expected "
+             "from |\n");
   fmt::print("|---|---|---|---|---|---|---|---|---|\n");
   int honest = 0;
   int count = 0;
@@ -126,26 +137,31 @@ void field(double tolerance_ratio) {
     const double error = resistance_ohm / c.resistance_ohm - 1.0;
     ++count;
     if (std::abs(error) <= 2.0 * solution.estimate_ratio() + c.own_error_ratio) ++honest;
-    fmt::print("| {} | {:.8g} | {:.0e} | {:.8g} | {:+.4f} % | {:.4f} % | {} | {:.2f} | {} |\n", c.id, c.resistance_ohm,
-               c.own_error_ratio, resistance_ohm, 100.0 * error, 100.0 * solution.estimate_ratio(),
-               solution.unknown_count(), time.count(), c.how);
+    fmt::print("| {} | {:.8g} | {:.0e} | {:.8g} | {:+.4f} % | {:.4f} % | {} | {:.2f} | {} |\n", c.id,
+               c.resistance_ohm, c.own_error_ratio, resistance_ohm, 100.0 * error,
+               100.0 * solution.estimate_ratio(), solution.unknown_count(), time.count(), c.how);
   }
-  fmt::print("\nTrue error at most twice the estimate, and the value's own error: {} of {}.\n", honest, count);
+  fmt::print("\nTrue error at most twice the estimate, and the value's own error: {} of {}.\n", honest,
+             count);
 }
 
 }  // namespace
 
 int main() {
   fmt::print("# Accuracy of the layered-earth kernel and of the field solution\n\n"
-             "Written by the program ohmroot_accuracy (tests/bench). Errors are relative to routes that share no code\n"
-             "with the one measured. A fast kernel value is least exact where it is small against its parts: far away\n"
+             "Written by the program ohmroot_accuracy (tests/bench). Errors are relative to routes that "
+             "share no code\n"
+             "with the one measured. A fast kernel value is least exact where it is small against its parts: "
+             "far away\n"
              "over a base that conducts far better.\n\n## Kernel\n\n"
              "| what | greatest relative error | where |\n|---|---|---|\n");
   kernel_two_layers();
   kernel_three_layers();
   kernel_many_layers();
-  fmt::print("\n## Field solution\n\nValues with an own error of 2e-3 to 5e-3 were computed with few elements: they\n"
-             "bound gross errors only. Times of one thread, kernel, all refinements and the estimate included.\n");
+  fmt::print(
+      "\n## Field solution\n\nValues with an own error of 2e-3 to 5e-3 were computed with few elements: "
+      "they\n"
+      "bound gross errors only. Times of one thread, kernel, all refinements and the estimate included.\n");
   for (const double tolerance : {1e-3, 2e-4, 5e-5})
     field(tolerance);
 }

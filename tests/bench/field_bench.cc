@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // How fast the kernel and the field solution are, in one thread. Read the ratios within one run: "n" is the
-// number of unknowns, "estimate_percent" the engine's own. A row named .../solve is one level of elements without
-// the second level of the estimate.
+// number of unknowns, "estimate_percent" the own estimate of the engine. A row named level/.../solve is one
+// level of elements without the second level of the estimate.
 #include "earth_kernel/independent.hpp"
 #include "field/cases.hpp"
 
@@ -12,8 +12,8 @@
 #include <ohmroot/electrode/rod_coupling.hpp>
 
 #include <Eigen/Dense>
-#include <benchmark/benchmark.h>
 
+#include <benchmark/benchmark.h>
 #include <random>
 
 namespace {
@@ -38,11 +38,14 @@ void kernel_sounding(benchmark::State& state) {
     benchmark::DoNotOptimize(potentials.data());
   }
 }
-BENCHMARK(kernel_sounding)->Unit(benchmark::kMicrosecond)->Name("kernel: sounding, 20 spacings, 4 layers, new model");
+BENCHMARK(kernel_sounding)
+    ->Unit(benchmark::kMicrosecond)
+    ->Name("kernel: sounding, 20 spacings, 4 layers, new model");
 
 void kernel_fit(benchmark::State& state) {
   for (auto _ : state)
-    benchmark::DoNotOptimize(ImageKernel(LayeredSoil({{100.0, 0.7}, {300.0, 2.0}, {40.0, 0.0}}), 2.4).shifts_m().size());
+    benchmark::DoNotOptimize(
+        ImageKernel(LayeredSoil({{100.0, 0.7}, {300.0, 2.0}, {40.0, 0.0}}), 2.4).shifts_m().size());
 }
 BENCHMARK(kernel_fit)->Unit(benchmark::kMicrosecond)->Name("kernel: fit for 3 layers, 6 pairs of layers");
 
@@ -73,7 +76,9 @@ const LayeredSoil uniform_soil(100.0);
 const LayeredSoil two_layers({{400.0, 3.0}, {80.0, 0.0}});
 const LayeredSoil three_layers({{300.0, 0.7}, {100.0, 1.6}, {1000.0, 0.0}});
 
-Bars one_rod() { return field_cases::rods({{0, 0}}); }
+Bars one_rod() {
+  return field_cases::rods({{0, 0}});
+}
 
 Bars ten_rods() {
   std::mt19937_64 random(3);
@@ -84,7 +89,9 @@ Bars ten_rods() {
   return field_cases::rods(positions);
 }
 
-Bars mesh() { return mesh_of({{60.0, 10}, {60.0, 10}, 0.5, 0.005}); }
+Bars mesh() {
+  return mesh_of({{60.0, 10}, {60.0, 10}, 0.5, 0.005});
+}
 
 void field(benchmark::State& state, const LayeredSoil& soil, const Bars& bars, double tolerance) {
   double estimate = 0.0;
@@ -125,19 +132,19 @@ void level(benchmark::State& state, const LayeredSoil& soil, const Bars& bars, i
   state.counters["n"] = static_cast<double>(unknowns);
 }
 
-#define FIELD(name, soil, bars, tolerance) \
+#define FIELD(name, soil, bars, tolerance)                                                                   \
   BENCHMARK_CAPTURE(field, name, soil, bars, tolerance)->Unit(benchmark::kMillisecond)
-#define LEVEL(name, soil, bars, divisions) \
+#define LEVEL(name, soil, bars, divisions)                                                                   \
   BENCHMARK_CAPTURE(level, name, soil, bars, divisions)->Unit(benchmark::kMillisecond)
-LEVEL(one rod uniform/solve, uniform_soil, one_rod(), 2);
+LEVEL(one rod uniform / solve, uniform_soil, one_rod(), 2);
 FIELD(one rod uniform 0.05 %, uniform_soil, one_rod(), 5e-4);
-LEVEL(one rod 3 layers/solve, three_layers, one_rod(), 2);
+LEVEL(one rod 3 layers / solve, three_layers, one_rod(), 2);
 FIELD(one rod 3 layers 0.05 %, three_layers, one_rod(), 5e-4);
-LEVEL(ten rods uniform/solve, uniform_soil, ten_rods(), 2);
+LEVEL(ten rods uniform / solve, uniform_soil, ten_rods(), 2);
 FIELD(ten rods uniform 0.05 %, uniform_soil, ten_rods(), 5e-4);
-LEVEL(ten rods 3 layers/solve, three_layers, ten_rods(), 2);
+LEVEL(ten rods 3 layers / solve, three_layers, ten_rods(), 2);
 FIELD(ten rods 3 layers 0.05 %, three_layers, ten_rods(), 5e-4);
-LEVEL(mesh 60 m uniform/solve, uniform_soil, mesh(), 1);
+LEVEL(mesh 60 m uniform / solve, uniform_soil, mesh(), 1);
 FIELD(mesh 60 m uniform 0.1 %, uniform_soil, mesh(), 1e-3);
 FIELD(mesh 60 m uniform 0.05 %, uniform_soil, mesh(), 5e-4);
 FIELD(mesh 60 m uniform 0.02 %, uniform_soil, mesh(), 2e-4);
@@ -173,7 +180,12 @@ void cholesky_plain(benchmark::State& state) {
     benchmark::DoNotOptimize(factored.matrixLLT().data());
   }
 }
-BENCHMARK(cholesky_plain)->Arg(880)->Arg(1500)->Arg(4000)->Unit(benchmark::kMillisecond)->Name("Cholesky, plain x86-64");
+BENCHMARK(cholesky_plain)
+    ->Arg(880)
+    ->Arg(1500)
+    ->Arg(4000)
+    ->Unit(benchmark::kMillisecond)
+    ->Name("Cholesky, plain x86-64");
 
 #ifdef OHMROOT_HAS_LAPACK
 extern "C" void dpotrf_(const char* uplo, const int* n, double* a, const int* lda, int* info);
@@ -188,7 +200,12 @@ void cholesky_lapack(benchmark::State& state) {
     benchmark::DoNotOptimize(info);
   }
 }
-BENCHMARK(cholesky_lapack)->Arg(880)->Arg(1500)->Arg(4000)->Unit(benchmark::kMillisecond)->Name("Cholesky, OpenBLAS dpotrf");
+BENCHMARK(cholesky_lapack)
+    ->Arg(880)
+    ->Arg(1500)
+    ->Arg(4000)
+    ->Unit(benchmark::kMillisecond)
+    ->Name("Cholesky, OpenBLAS dpotrf");
 #endif
 
 // ---- Many arrangements ----

@@ -32,8 +32,8 @@ inline double image_sum_ohm(const LayeredSoil& soil, const PointPair& pair) {
   double power = 1.0;
   for (int n = 1;; ++n) {
     power *= k;
-    const double images = inverse(2 * n * h + z - s) + inverse(2 * n * h - z + s) + inverse(2 * n * h + z + s) +
-                          inverse(2 * n * h - z - s);
+    const double images = inverse(2 * n * h + z - s) + inverse(2 * n * h - z + s) +
+                          inverse(2 * n * h + z + s) + inverse(2 * n * h - z - s);
     sum += power * images;
     const double bound = std::abs(power) * images * std::abs(k) / (1.0 - std::abs(k));
     if (bound < 1e-14 * std::abs(sum)) break;
@@ -51,7 +51,8 @@ inline double continuity_kernel(const LayeredSoil& soil, const PointPair& pair, 
     top.push_back(top.back() + layers[i].thickness_m);
   const auto layer_of = [&](double z) {
     std::size_t i = 0;
-    while (i + 1 < layers.size() && z > top[i + 1]) ++i;
+    while (i + 1 < layers.size() && z > top[i + 1])
+      ++i;
     return i;
   };
   const std::size_t source = layer_of(pair.source_depth_m);
@@ -95,7 +96,8 @@ inline double continuity_kernel(const LayeredSoil& soil, const PointPair& pair, 
   const std::size_t at = layer_of(pair.receiver_depth_m);
   const auto i = static_cast<Eigen::Index>(at);
   double value = x[2 * i] * std::exp(-wavenumber * (pair.receiver_depth_m - top[at]));
-  if (at + 1 < layers.size()) value += x[2 * i + 1] * std::exp(-wavenumber * (top[at + 1] - pair.receiver_depth_m));
+  if (at + 1 < layers.size())
+    value += x[2 * i + 1] * std::exp(-wavenumber * (top[at + 1] - pair.receiver_depth_m));
   return value;
 }
 

@@ -32,7 +32,9 @@ PointPair random_pair(std::mt19937_64& random) {
   return {draw(random, 0.01, 100.0), draw(random, 0.01, 20.0), draw(random, 0.01, 20.0)};
 }
 
-double relative(double value, double truth) { return std::abs(value / truth - 1.0); }
+double relative(double value, double truth) {
+  return std::abs(value / truth - 1.0);
+}
 
 }  // namespace
 
@@ -60,14 +62,16 @@ TEST_CASE("the accurate route agrees with the image sum of two layers to 1e-8") 
 
 TEST_CASE("the accurate route agrees with a Hankel integral over continuity equations to 1e-8") {
   // Three layers, contrasts to 1:1000; source and receiver in each, away from the boundaries.
-  for (const auto& rho : std::vector<std::vector<double>>{{100, 20, 500}, {1, 1000, 1}, {1000, 1, 1000}, {1, 30, 900}}) {
+  for (const auto& rho :
+       std::vector<std::vector<double>>{{100, 20, 500}, {1, 1000, 1}, {1000, 1, 1000}, {1, 30, 900}}) {
     const LayeredSoil soil({{rho[0], 1.0}, {rho[1], 2.0}, {rho[2], 0.0}});
     for (const double source : {0.5, 2.0, 3.6}) {
       for (const double receiver : {0.4, 1.7, 4.0}) {
         const PointPair pair{1.5, source, receiver};
         const bool one_layer = (source < 1) == (receiver < 1) && (source > 3) == (receiver > 3);
         const std::size_t layer = source < 1 ? 0 : source < 3 ? 1 : 2;
-        const double direct = one_layer ? rho[layer] / (4.0 * std::numbers::pi) / std::hypot(1.5, source - receiver) : 0.0;
+        const double direct =
+            one_layer ? rho[layer] / (4.0 * std::numbers::pi) / std::hypot(1.5, source - receiver) : 0.0;
         const double truth = direct + independent::hankel_integral_ohm(soil, pair, 0.3);
         CAPTURE(rho, source, receiver);
         CHECK(relative(point_potential_ohm(soil, pair), truth) < 1e-8);
@@ -81,7 +85,8 @@ TEST_CASE("the accurate route and the surface route agree for ten layers") {
   for (int i = 0; i < 40; ++i) {
     const LayeredSoil soil = random_soil(random, 10, 1e3);
     const double distance = draw(random, 1e-3, 1e3);
-    CHECK(relative(point_potential_ohm(soil, {distance, 0.0, 0.0}), surface_potential_ohm(soil, distance)) < 1e-9);
+    CHECK(relative(point_potential_ohm(soil, {distance, 0.0, 0.0}), surface_potential_ohm(soil, distance)) <
+          1e-9);
   }
 }
 
@@ -115,7 +120,8 @@ TEST_CASE("the fast route serves soundings: 1e-6 to contrasts of 100, 1e-4 to 10
     for (std::size_t i = 0; i < distances.size(); ++i) {
       CAPTURE(contrast, distances[i]);
       CHECK(relative(potentials[i], surface_potential_ohm(soil, distances[i])) < allowed);
-      CHECK(relative(ImageKernel(soil, 0.0).potential_ohm({distances[i], 0.0, 0.0}), potentials[i]) < 2.0 * allowed);
+      CHECK(relative(ImageKernel(soil, 0.0).potential_ohm({distances[i], 0.0, 0.0}), potentials[i]) <
+            2.0 * allowed);
     }
   }
 }
@@ -143,13 +149,15 @@ TEST_CASE("a layer cut in two changes nothing") {
     const LayeredSoil cut(layers);
     const PointPair pair = random_pair(random);
     CHECK(relative(point_potential_ohm(cut, pair), point_potential_ohm(soil, pair)) < 1e-9);
-    CHECK(relative(ImageKernel(cut, 20.0).potential_ohm(pair), ImageKernel(soil, 20.0).potential_ohm(pair)) < 1e-5);
+    CHECK(relative(ImageKernel(cut, 20.0).potential_ohm(pair), ImageKernel(soil, 20.0).potential_ohm(pair)) <
+          1e-5);
   }
 }
 
 TEST_CASE("equal layers are uniform soil") {
   const LayeredSoil layered({{70.0, 1.0}, {70.0, 3.0}, {70.0, 0.0}});
-  for (const PointPair& pair : {PointPair{2.0, 0.5, 3.0}, PointPair{0.0, 0.0, 6.0}, PointPair{5.0, 0.0, 0.0}}) {
+  for (const PointPair& pair :
+       {PointPair{2.0, 0.5, 3.0}, PointPair{0.0, 0.0, 6.0}, PointPair{5.0, 0.0, 0.0}}) {
     const double truth = 70.0 / (4.0 * std::numbers::pi) *
                          (1.0 / std::hypot(pair.distance_m, pair.source_depth_m - pair.receiver_depth_m) +
                           1.0 / std::hypot(pair.distance_m, pair.source_depth_m + pair.receiver_depth_m));
@@ -173,7 +181,8 @@ TEST_CASE("over an insulating basement the potential falls with the logarithm, b
   // S-rule: dV/d ln r = -1 / (2 pi S), S the sum of thickness over resistivity.
   const LayeredSoil soil({{50.0, 1.0}, {20.0, 2.0}, {1e9, 0.0}});
   const double s = 1.0 / 50.0 + 2.0 / 20.0;
-  const double fall = point_potential_ohm(soil, {100.0, 0.5, 0.0}) - point_potential_ohm(soil, {200.0, 0.5, 0.0});
+  const double fall =
+      point_potential_ohm(soil, {100.0, 0.5, 0.0}) - point_potential_ohm(soil, {200.0, 0.5, 0.0});
   CHECK(fall == Approx(std::log(2.0) / (2.0 * std::numbers::pi * s)).epsilon(1e-3).scale(0));
 }
 

@@ -61,7 +61,8 @@ inline std::vector<Conductor> mesh_with_rods() {
 
 inline std::vector<Case> all() {
   const LayeredSoil uniform(100.0);
-  const std::string axisymmetric = "axisymmetric boundary elements with the exact kernel, solid flat-ended bar";
+  const std::string axisymmetric =
+      "axisymmetric boundary elements with the exact kernel, solid flat-ended bar";
   const std::string finite = "axisymmetric finite elements, gmsh and getdp, reference/fem/results.txt";
   const std::string tube = "thin-tube Galerkin with end correction, extrapolated";
   const std::string coarse = "equal potentials, computed with fewer digits";
@@ -69,10 +70,14 @@ inline std::vector<Case> all() {
       {"ring-4m-8mm-0.6m", axisymmetric, uniform, ring_of({4.0, 0.008, 0.6}, {0.0, 0.0}), 13.741656, 1e-7},
       {"rod-2.4x16", axisymmetric, uniform, rods({{0, 0}}), 39.99116, 1e-7},
       {"rod-1.2x9-top-0.3", axisymmetric, uniform, {rod(0, 0, 0.3, 1.2, 0.0045)}, 73.918711, 1e-7},
-      {"rod-100-over-1000", axisymmetric, LayeredSoil({{100, 1.2}, {1000, 0}}), rods({{0, 0}}), 92.210361, 1e-6},
-      {"rod-1000-over-100", axisymmetric, LayeredSoil({{1000, 1.2}, {100, 0}}), rods({{0, 0}}), 65.42871, 1e-6},
-      {"rod-100-over-1000-fem", finite, LayeredSoil({{100, 1.2}, {1000, 0}}), rods({{0, 0}}), 92.2103019, 2e-6},
-      {"rod-1000-over-100-fem", finite, LayeredSoil({{1000, 1.2}, {100, 0}}), rods({{0, 0}}), 65.42869353, 2e-6},
+      {"rod-100-over-1000", axisymmetric, LayeredSoil({{100, 1.2}, {1000, 0}}), rods({{0, 0}}), 92.210361,
+       1e-6},
+      {"rod-1000-over-100", axisymmetric, LayeredSoil({{1000, 1.2}, {100, 0}}), rods({{0, 0}}), 65.42871,
+       1e-6},
+      {"rod-100-over-1000-fem", finite, LayeredSoil({{100, 1.2}, {1000, 0}}), rods({{0, 0}}), 92.2103019,
+       2e-6},
+      {"rod-1000-over-100-fem", finite, LayeredSoil({{1000, 1.2}, {100, 0}}), rods({{0, 0}}), 65.42869353,
+       2e-6},
       {"ring-100-over-1000-fem", finite, LayeredSoil({{100, 1.2}, {1000, 0}}),
        ring_of({4.0, 0.008, 0.6}, {0.0, 0.0}), 32.67369334, 2e-5},
       {"rod-1.0x100-stout-fem", finite, uniform, rods({{0, 0}}, 1.0, 0.05), 52.41709344, 1e-5},
@@ -101,7 +106,10 @@ inline std::vector<Case> all() {
     double five_m;
     double ten_m;
   };
-  for (const Arms& arms : {Arms{2, 15.661, 8.9114}, {3, 11.606, 6.5427}, {4, 9.8531, 5.5053}, {6, 8.1124, 4.4747},
+  for (const Arms& arms : {Arms{2, 15.661, 8.9114},
+                           {3, 11.606, 6.5427},
+                           {4, 9.8531, 5.5053},
+                           {6, 8.1124, 4.4747},
                            {8, 7.241, 3.9591}}) {
     const std::string name = "star-" + std::to_string(arms.count);
     cases.push_back({name + "-5m", coarse, uniform, star(arms.count, 5.0, 0.004, 0.5), arms.five_m, 4e-3});
@@ -110,10 +118,14 @@ inline std::vector<Case> all() {
   struct TwoLayers {
     double length, upper, lower, thickness, resistance;
   };
-  for (const TwoLayers& t : {TwoLayers{2.4, 100, 20, 1.0, 11.172}, {2.4, 20, 100, 1.0, 17.343},
-                             {2.4, 100, 500, 1.0, 86.717}, {2.4, 500, 100, 1.0, 55.858},
-                             {2.4, 300, 50, 1.5, 36.58}, {4.8, 100, 20, 3.0, 8.0143},
-                             {4.8, 100, 500, 3.0, 37.442}, {2.4, 100, 20, 3.0, 36.659},
+  for (const TwoLayers& t : {TwoLayers{2.4, 100, 20, 1.0, 11.172},
+                             {2.4, 20, 100, 1.0, 17.343},
+                             {2.4, 100, 500, 1.0, 86.717},
+                             {2.4, 500, 100, 1.0, 55.858},
+                             {2.4, 300, 50, 1.5, 36.58},
+                             {4.8, 100, 20, 3.0, 8.0143},
+                             {4.8, 100, 500, 3.0, 37.442},
+                             {2.4, 100, 20, 3.0, 36.659},
                              {2.4, 100, 500, 3.0, 46.419}})
     cases.push_back({"rod-two-layers-" + std::to_string(cases.size()), coarse,
                      LayeredSoil({{t.upper, t.thickness}, {t.lower, 0.0}}), rods({{0, 0}}, t.length),

@@ -6,9 +6,8 @@
 #include <ohmroot/electrode/detail/cholesky.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
 
-#include <catch2/catch.hpp>
-
 #include <Eigen/Dense>
+#include <catch2/catch.hpp>
 
 #include <cmath>
 #include <numbers>
@@ -236,7 +235,8 @@ TEST_CASE("joining separate electrodes gives the resistance of the joined one") 
   const LayeredSoil soil({{100.0, 1.0}, {300.0, 0.0}});
   const auto separate =
       solve_field(soil, {{"a", rods({{0, 0}})}, {"b", rods({{2, 0}})}, {"c", rods({{7, 1}}, 1.5)}}, {2e-4});
-  const auto joined = solve_one(soil, {rod(0, 0, 0, 2.4, 0.008), rod(2, 0, 0, 2.4, 0.008), rod(7, 1, 0, 1.5, 0.008)}, 2e-4);
+  const auto joined =
+      solve_one(soil, {rod(0, 0, 0, 2.4, 0.008), rod(2, 0, 0, 2.4, 0.008), rod(7, 1, 0, 1.5, 0.008)}, 2e-4);
   const std::vector<Duty> held(3, {DutyKind::potential, 1.0});
   const auto state = separate.state(held);
   const double current = state.currents_a[0] + state.currents_a[1] + state.currents_a[2];
@@ -247,7 +247,8 @@ TEST_CASE("joining separate electrodes gives the resistance of the joined one") 
 TEST_CASE("buried metal that floats takes the potential carried over to it") {
   // Far apart a rod takes the potential of the other at its place: mean of rho I / (2 pi r) by symmetry.
   const LayeredSoil soil(100.0);
-  const auto solution = solve_field(soil, {{"rod", rods({{0, 0}})}, {"pipe", {{{80, -1, 0.5}, {80, 1, 0.5}, 0.02}}}});
+  const auto solution =
+      solve_field(soil, {{"rod", rods({{0, 0}})}, {"pipe", {{{80, -1, 0.5}, {80, 1, 0.5}, 0.02}}}});
   const auto state = solution.state(std::vector<Duty>{{DutyKind::current, 10.0}, {DutyKind::floating}});
   CHECK(state.potentials_v[1] == Approx(10.0 * 100.0 / (2.0 * std::numbers::pi * 80.0)).epsilon(1e-3));
   CHECK(state.currents_a[1] == 0.0);
@@ -279,7 +280,8 @@ TEST_CASE("an insulated stretch carries no current and raises the resistance") {
 
 TEST_CASE("a bar in two parts is the bar") {
   const auto whole = solve_one(LayeredSoil(100.0), rods({{0, 0}}), 2e-4);
-  const auto parts = solve_one(LayeredSoil(100.0), {rod(0, 0, 0, 1.0, 0.008), rod(0, 0, 1.0, 1.4, 0.008)}, 2e-4);
+  const auto parts =
+      solve_one(LayeredSoil(100.0), {rod(0, 0, 0, 1.0, 0.008), rod(0, 0, 1.0, 1.4, 0.008)}, 2e-4);
   CHECK(parts.resistance_ohm(0, 0) == Approx(whole.resistance_ohm(0, 0)).epsilon(2e-4).scale(0));
 }
 
@@ -317,18 +319,19 @@ TEST_CASE("bad geometry is refused with its name") {
     CHECK_THROWS_AS(solve_field(soil, {{"bad", bars}}), DomainError);
   };
   refused({});
-  refused({{{0, 0, 0.5}, {0, 0, 0.5}, 0.008}});                                    // no length
-  refused({{{0, 0, 0.5}, {0, 0, 0.51}, 0.008}});                                   // stouter than long
-  refused({{{0, 0, -0.5}, {0, 0, 1.0}, 0.008}});                                   // above ground
-  refused({{{0, 0, 0.0}, {2, 0, 0.0}, 0.008}});                                    // half out of the ground
-  refused({{{0, 0, 0.0}, {0, 0, 1.0}, -0.008}});                                   // negative radius
-  refused({{{0, 0, 0.0}, {0, std::nan(""), 1.0}, 0.008}});                         // not a number
-  refused({rod(0, 0, 0, 2.4, 0.008), rod(0, 0, 0, 2.4, 0.008)});                   // twice the same
-  refused({rod(0, 0, 0, 2.4, 0.008), rod(0.01, 0, 0, 2.4, 0.008)});                // one in the other
-  refused({{{0, 0, 0.5}, {5, 0, 0.5}, 0.004}, {{4, 0, 0.5}, {9, 0, 0.5}, 0.004}}); // overlapping
-  refused({{{0, 0, 0.5}, {5, 0, 0.5}, 0.004, Coating::insulated}});                // no bare metal
+  refused({{{0, 0, 0.5}, {0, 0, 0.5}, 0.008}});                                     // no length
+  refused({{{0, 0, 0.5}, {0, 0, 0.51}, 0.008}});                                    // stouter than long
+  refused({{{0, 0, -0.5}, {0, 0, 1.0}, 0.008}});                                    // above ground
+  refused({{{0, 0, 0.0}, {2, 0, 0.0}, 0.008}});                                     // half out of the ground
+  refused({{{0, 0, 0.0}, {0, 0, 1.0}, -0.008}});                                    // negative radius
+  refused({{{0, 0, 0.0}, {0, std::nan(""), 1.0}, 0.008}});                          // not a number
+  refused({rod(0, 0, 0, 2.4, 0.008), rod(0, 0, 0, 2.4, 0.008)});                    // twice the same
+  refused({rod(0, 0, 0, 2.4, 0.008), rod(0.01, 0, 0, 2.4, 0.008)});                 // one in the other
+  refused({{{0, 0, 0.5}, {5, 0, 0.5}, 0.004}, {{4, 0, 0.5}, {9, 0, 0.5}, 0.004}});  // overlapping
+  refused({{{0, 0, 0.5}, {5, 0, 0.5}, 0.004, Coating::insulated}});                 // no bare metal
   CHECK_THROWS_AS(solve_field(soil, {}), DomainError);
-  CHECK_THROWS_AS(solve_field(soil, {{"a", {{{0, 0, 0.5}, {5, 0, 0.5}, 0.004}}}, {"b", {{{2, -1, 0.5}, {2, 1, 0.5}, 0.004}}}}),
+  CHECK_THROWS_AS(solve_field(soil, {{"a", {{{0, 0, 0.5}, {5, 0, 0.5}, 0.004}}},
+                                     {"b", {{{2, -1, 0.5}, {2, 1, 0.5}, 0.004}}}}),
                   DomainError);
   CHECK_THROWS_AS(solve_field(soil, {{"a", rods({{0, 0}})}}, {0.0}), DomainError);
   CHECK_THROWS_WITH(solve_field(soil, {{"mesh", mesh_of({{100, 40}, {100, 40}, 0.5, 0.005})}}),

@@ -16,8 +16,8 @@ using ohmroot::earth::LayeredSoil;
 TEST_CASE("precomputed coupling is within 1 % of the field solution") {
   std::mt19937_64 random(51);
   std::uniform_real_distribution<double> place(0.0, 15.0);
-  for (const LayeredSoil& soil :
-       {LayeredSoil(100.0), LayeredSoil({{50.0, 1.0}, {500.0, 0.0}}), LayeredSoil({{500.0, 1.5}, {20.0, 0.0}})}) {
+  for (const LayeredSoil& soil : {LayeredSoil(100.0), LayeredSoil({{50.0, 1.0}, {500.0, 0.0}}),
+                                  LayeredSoil({{500.0, 1.5}, {20.0, 0.0}})}) {
     const RodCoupling coupling(soil, {2.4, 0.016}, 100.0);
     for (int i = 0; i < 6; ++i) {
       std::vector<RodPosition> positions;

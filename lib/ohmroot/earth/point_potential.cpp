@@ -43,7 +43,8 @@ double path_m(const detail::Way& way, double upper_depth_m, double lower_depth_m
 
 /// A wavenumber at which, and below which, functions of the soil are near their static limit: where their
 /// relative departure stays small over some halvings, so that one crossing of the limit does not pass for it.
-template <class Departure> double nearly_static_per_m(double start_per_m, const Departure& departure) {
+template <class Departure>
+double nearly_static_per_m(double start_per_m, const Departure& departure) {
   constexpr double near = 0.03;
   constexpr int halvings = 4;
   double found_per_m = start_per_m;
@@ -79,8 +80,7 @@ double point_potential_ohm(const LayeredSoil& soil, const PointPair& pair) {
   const detail::LayerPair layers{layer_at(soil, upper_m), layer_at(soil, lower_m)};
   const double rho = soil.layers()[layers.upper].resistivity_ohm_m;
   const double apart_m = lower_m - upper_m;
-  const double direct_per_m =
-      layers.upper == layers.lower ? 1.0 / std::hypot(pair.distance_m, apart_m) : 0.0;
+  const double direct_per_m = layers.upper == layers.lower ? 1.0 / std::hypot(pair.distance_m, apart_m) : 0.0;
   const auto ways = detail::ways_of(soil, layers);
   std::array<double, 4> paths_m{};
   for (std::size_t i = 0; i < ways.size(); ++i)

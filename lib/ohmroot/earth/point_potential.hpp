@@ -29,8 +29,8 @@ struct PointPair {
 /// The distance of image j is hypot(horizontal distance, upper_sign * depth of the point in the upper layer +
 /// lower_sign * depth of the other + offset_m + shift j), and its potential its weight over that distance.
 struct ImageWay {
-  double upper_sign;
-  double lower_sign;
+  double upper_sign;  // unit: none, +1 or -1
+  double lower_sign;  // unit: none, +1 or -1
   double offset_m;
   std::vector<double> weights_ohm_m;  ///< 1/(4 pi) included; one for each shift
 };

@@ -14,7 +14,7 @@ namespace {
 
 constexpr Range ring_sides{36.0, 72.0};
 constexpr double least_side_radii = 20.0;  // the joints of shorter sides cost more than the polygon
-constexpr double polygon_shape = 0.96;  // computed: polygons of 12 to 96 sides against the torus
+constexpr double polygon_shape = 0.96;     // computed: polygons of 12 to 96 sides against the torus
 constexpr std::size_t greatest_conductor_count = 5000;
 constexpr double least_radius_m = 1e-6;
 constexpr double greatest_extent_m = 1e6;
@@ -43,7 +43,8 @@ void require_conductor(const std::string& name, const Conductor& conductor) {
   if (!(length_m > 2.0 * conductor.radius_m))
     throw DomainError(name, length_m, "m", "a length greater than its diameter");
   // An end may be flush with the surface, a side may not stick out of it.
-  const double sine = std::sqrt(1.0 - std::pow((conductor.to.depth_m - conductor.from.depth_m) / length_m, 2.0));
+  const double sine =
+      std::sqrt(1.0 - std::pow((conductor.to.depth_m - conductor.from.depth_m) / length_m, 2.0));
   const double side_m = conductor.radius_m * sine;
   const double middle_m = (conductor.from.depth_m + conductor.to.depth_m) / 2.0;
   if (middle_m < side_m)
@@ -71,10 +72,11 @@ void require_apart(const std::vector<Electrode>& electrodes, const Member& a, co
   const std::string second = name_of(electrodes, b.electrode, b.index);
   const bool both_bare = a.conductor->coating == Coating::bare && b.conductor->coating == Coating::bare;
   if (a.electrode != b.electrode && both_bare)
-    throw DomainError(first, "touches " + second,
-                      "electrodes that touch are one: put their conductors into one electrode");
-  if (is_nearly_parallel(*a.conductor, *b.conductor) && detail::overlap_m(*a.conductor, *b.conductor) > 2.0 * reach_m)
-    throw DomainError(first, "lies in " + second, "conductors beside or behind one another");
+    throw DomainError(first, "touching " + second,
+                      "apart from other electrodes, since electrodes that touch are one");
+  if (is_nearly_parallel(*a.conductor, *b.conductor) &&
+      detail::overlap_m(*a.conductor, *b.conductor) > 2.0 * reach_m)
+    throw DomainError(first, "lying in " + second, "beside, behind or across other conductors");
 }
 
 }  // namespace
@@ -86,7 +88,8 @@ double equivalent_radius_of_tape_m(double width_m) {
 
 std::vector<Conductor> ring_of(const Ring& ring, const RingPlace& centre) {
   require_valid(Shape{ring});
-  const double wanted = std::numbers::pi * ring.ring_diameter_m / (least_side_radii * ring.conductor_diameter_m / 2.0);
+  const double wanted =
+      std::numbers::pi * ring.ring_diameter_m / (least_side_radii * ring.conductor_diameter_m / 2.0);
   const int sides = static_cast<int>(std::clamp(wanted, ring_sides.least, ring_sides.greatest));
   const double side = std::numbers::pi / sides;
   // Equal circumference, and a little more for what the shape constant of a polygon is above a circle's.
@@ -125,8 +128,12 @@ namespace {
 
 struct ConductorsOf {
   std::vector<Conductor> operator()(const Rod& rod) const { return rods(rod, {{0.0, 0.0}}); }
-  std::vector<Conductor> operator()(const RodLine& group) const { return rods(group.rod, rod_positions(group)); }
-  std::vector<Conductor> operator()(const RodSquare& group) const { return rods(group.rod, rod_positions(group)); }
+  std::vector<Conductor> operator()(const RodLine& group) const {
+    return rods(group.rod, rod_positions(group));
+  }
+  std::vector<Conductor> operator()(const RodSquare& group) const {
+    return rods(group.rod, rod_positions(group));
+  }
   std::vector<Conductor> operator()(const RodTriangle& group) const {
     return rods(group.rod, rod_positions(group));
   }
@@ -167,8 +174,7 @@ void require_valid(const std::vector<Electrode>& electrodes) {
       has_metal = has_metal || conductor.coating == Coating::bare;
       members.push_back({&conductor, e, c});
     }
-    if (!has_metal)
-      throw DomainError(fmt::format("electrodes[{}]", e), "no bare conductor", "at least one");
+    if (!has_metal) throw DomainError(fmt::format("electrodes[{}]", e), "no bare conductor", "at least one");
   }
   if (members.size() > greatest_conductor_count)
     throw DomainError("electrodes", fmt::format("{} conductors", members.size()),

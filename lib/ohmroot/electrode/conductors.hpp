@@ -37,8 +37,8 @@ struct Electrode {
 /// Exact for an infinitely thin tape far from its surface. Source: conformal mapping of a strip (derived).
 [[nodiscard]] double equivalent_radius_of_tape_m(double width_m);
 
-/// A horizontal ring as a regular polygon of 36 to 72 sides with the resistance of the ring to about 0.01 % (derived;
-/// tests compare with the torus).
+/// A horizontal ring as a regular polygon of 36 to 72 sides with the resistance of the ring to about 0.01 %
+/// for rings 1000 times as wide as their conductor, 0.1 % at 50 times (derived; tests compare with the torus).
 struct RingPlace {
   double x_m;  ///< of the centre
   double y_m;

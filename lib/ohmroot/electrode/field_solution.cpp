@@ -11,7 +11,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <map>
+#include <optional>
+#include <utility>
 
 namespace ohmroot::electrode {
 
@@ -54,11 +56,10 @@ MatrixXd membership(const std::vector<std::size_t>& electrode_of, std::size_t el
   return result;
 }
 
-/// The matrix is overwritten by its factor.
-Level solve_level(MatrixXd& influence, const MatrixXd& member) {
+/// The matrix is overwritten by its factor. Nothing if it is not positive definite.
+std::optional<Level> solve_level(MatrixXd& influence, const MatrixXd& member) {
   MatrixXd at_unit_potential = member;
-  if (!detail::solve_positive_definite(influence, at_unit_potential))
-    throw InternalError("the influence matrix of a valid arrangement is not positive definite");
+  if (!detail::solve_positive_definite(influence, at_unit_potential)) return std::nullopt;
   Level level;
   MatrixXd conductance = member.transpose() * at_unit_potential;
   conductance = (0.5 * (conductance + conductance.transpose())).eval();
@@ -106,9 +107,9 @@ MatrixXd merged(const MatrixXd& fine, const VectorXd& part) {
   return coarse;
 }
 
-/// What the finer level still lacks of its difference to the coarser one: a division leaves a quarter to a
-/// half of the error, so that at most this is left (compared with references in reference/ACCURACY.md).
-constexpr double left_of_difference = 0.5;
+/// What the finer level still lacks of its difference to the coarser one: a division leaves a quarter to
+/// half of the error, and up to this of the difference (reference/ACCURACY.md).
+constexpr double left_of_difference = 0.75;
 
 double greatest_relative_difference(const MatrixXd& coarse, const MatrixXd& fine) {
   return ((coarse - fine).array() / fine.array()).abs().maxCoeff();
@@ -136,42 +137,88 @@ VectorXd refinement_gain(const VectorXd& exchange, const VectorXd& part, const L
   return gain;
 }
 
-/// Halves the elements that gain most, until what is left of the gain is the wanted part.
-void refine(std::vector<Piece>& pieces, const VectorXd& gain, double wanted_part) {
-  constexpr double left_after_halving = 0.25;
+/// An element of all pieces of one pattern.
+struct Like {
+  double greatest_gain = 0.0;
+  double sum_of_gains = 0.0;
+  bool is_divided = false;
+};
+
+/// Divides the elements that gain most, until what is left of the gain is the wanted part. Pieces of one
+/// pattern stay alike: an element is divided in all of them or in none, so that few blocks are distinct.
+/// False if no element may be divided any more.
+bool refine(std::vector<Piece>& pieces, const VectorXd& gain, double wanted_part) {
+  constexpr double left_after_division = 0.25;
   constexpr double least_of_greatest = 0.1;
-  constexpr double least_wanted_part = 0.35;  // more than one halving is decided after the next solution
-  std::vector<Index> order(static_cast<std::size_t>(gain.size()));
-  std::iota(order.begin(), order.end(), Index{0});
-  std::stable_sort(order.begin(), order.end(), [&](Index a, Index b) { return gain[a] > gain[b]; });
-  std::vector<char> is_marked(order.size(), 0);
+  constexpr double least_wanted_part = 0.35;  // more than one division is decided after the next solution
+  const auto pattern = detail::patterns_of(pieces);
+  std::map<std::pair<std::size_t, std::size_t>, Like> likes;  // pattern and element
+  Index element = 0;
+  for (std::size_t p = 0; p < pieces.size(); ++p)
+    for (std::size_t i = 0; i < pieces[p].element_count(); ++i, ++element) {
+      if (!pieces[p].may_be_refined(i)) continue;
+      Like& like = likes[{pattern[p], i}];
+      like.greatest_gain = std::max(like.greatest_gain, gain[element]);
+      like.sum_of_gains += gain[element];
+    }
+  if (likes.empty()) return false;
+  std::vector<Like*> order;
+  for (auto& [key, like] : likes)
+    order.push_back(&like);
+  std::stable_sort(order.begin(), order.end(),
+                   [](const Like* a, const Like* b) { return a->greatest_gain > b->greatest_gain; });
   double left = gain.sum();
   const double wanted = std::max(wanted_part, least_wanted_part) * left;
-  double last = 0.0;
-  for (const Index k : order) {
-    // Elements of equal gain are halved together, so that equal pieces stay equal.
-    if ((left <= wanted || gain[k] < least_of_greatest * gain[order[0]]) && gain[k] < 0.999 * last) break;
-    is_marked[static_cast<std::size_t>(k)] = 1;
-    left -= (1.0 - left_after_halving) * gain[k];
-    last = gain[k];
+  for (Like* like : order) {
+    if (left <= wanted || like->greatest_gain < least_of_greatest * order.front()->greatest_gain) break;
+    like->is_divided = true;
+    left -= (1.0 - left_after_division) * like->sum_of_gains;
   }
-  std::size_t element = 0;
-  for (Piece& piece : pieces) {
+  for (std::size_t p = 0; p < pieces.size(); ++p) {
+    Piece& piece = pieces[p];
     std::vector<double> breaks{0.0};
-    for (std::size_t i = 0; i + 1 < piece.breaks_m.size(); ++i, ++element) {
-      if (is_marked[element]) breaks.push_back(piece.split_m(i));
+    for (std::size_t i = 0; i < piece.element_count(); ++i) {
+      const auto like = likes.find({pattern[p], i});
+      if (like != likes.end() && like->second.is_divided) breaks.push_back(piece.split_m(i));
       breaks.push_back(piece.breaks_m[i + 1]);
     }
     piece.breaks_m = std::move(breaks);
   }
+  return true;
+}
+
+/// Both levels of elements.
+struct Levels {
+  std::vector<Piece> pieces;  ///< of the finer one
+  Level fine;
+  double difference;  ///< greatest relative difference of a resistance
+  VectorXd gain;      ///< of each coarse element
+};
+
+/// Nothing if a matrix is not positive definite.
+std::optional<Levels> solve_levels(const earth::ImageKernel& kernel, const std::vector<Piece>& coarse,
+                                   std::size_t electrode_count) {
+  Levels levels;
+  levels.pieces = halved(coarse);
+  MatrixXd influence = detail::influence_matrix(kernel, levels.pieces);
+  const VectorXd part = first_parts(coarse);
+  MatrixXd coarse_influence = merged(influence, part);
+  const VectorXd exchange = energy_of_exchange(influence);
+  auto fine = solve_level(influence, membership(electrodes_of(levels.pieces), electrode_count));
+  const auto rough = solve_level(coarse_influence, membership(electrodes_of(coarse), electrode_count));
+  if (!fine || !rough) return std::nullopt;
+  levels.fine = std::move(*fine);
+  levels.difference = greatest_relative_difference(rough->resistance, levels.fine.resistance);
+  levels.gain = refinement_gain(exchange, part, levels.fine);
+  return levels;
 }
 
 double greatest_depth_m(const std::vector<Electrode>& electrodes) {
   double depth_m = 0.0;
   for (const Electrode& electrode : electrodes)
     for (const Conductor& conductor : electrode.conductors)
-      depth_m = std::max({depth_m, conductor.from.depth_m + conductor.radius_m,
-                          conductor.to.depth_m + conductor.radius_m});
+      depth_m = std::max(
+          {depth_m, conductor.from.depth_m + conductor.radius_m, conductor.to.depth_m + conductor.radius_m});
   return depth_m;
 }
 
@@ -181,56 +228,70 @@ FieldSolution solve_field(const earth::LayeredSoil& soil, const std::vector<Elec
                           const FieldOptions& options) {
   require_within("options.tolerance_ratio", options.tolerance_ratio, "1", {1e-6, 0.1});
   require_valid(electrodes);
-  auto impl = std::make_shared<FieldSolution::Impl>(
-      FieldSolution::Impl{earth::ImageKernel(soil, greatest_depth_m(electrodes)), {}, {}, {}, {}, 0.0, {}, {}});
+  auto impl = std::make_shared<FieldSolution::Impl>(FieldSolution::Impl{
+      earth::ImageKernel(soil, greatest_depth_m(electrodes)), {}, {}, {}, {}, 0.0, {}, {}});
   std::vector<Piece> coarse = detail::make_pieces(electrodes, impl->kernel);
   const double model_ratio = impl->kernel.fit_error_ratio() + detail::model_error_ratio(soil, electrodes);
   const Index limit = options.greatest_unknown_count;
   if (2 * detail::element_count(coarse) > limit)
-    throw DomainError("electrodes", fmt::format("{} elements at the least", 2 * detail::element_count(coarse)),
-                      fmt::format("at most {} (options.greatest_unknown_count): leave out or merge conductors, "
-                                  "or solve a part of the arrangement",
-                                  limit));
+    throw DomainError(
+        "electrodes", fmt::format("{} elements at the least", 2 * detail::element_count(coarse)),
+        fmt::format("at most {} (options.greatest_unknown_count): leave out or merge conductors, "
+                    "or solve a part of the arrangement",
+                    limit));
+  const auto end_coarse = [&](std::string remark) {
+    impl->status = FieldStatus::coarse;
+    impl->remark = std::move(remark);
+  };
   for (;;) {
-    impl->pieces = halved(coarse);
-    impl->electrode_of = electrodes_of(impl->pieces);
-    MatrixXd influence = detail::influence_matrix(impl->kernel, impl->pieces);
-    const VectorXd part = first_parts(coarse);
-    MatrixXd coarse_influence = merged(influence, part);
-    const VectorXd exchange = energy_of_exchange(influence);
-    const Level fine = solve_level(influence, membership(impl->electrode_of, electrodes.size()));
-    const Level rough =
-        solve_level(coarse_influence, membership(electrodes_of(coarse), electrodes.size()));
-    const double difference = greatest_relative_difference(rough.resistance, fine.resistance);
-    impl->resistance = fine.resistance;
-    impl->unit_currents = fine.currents;
-    const double discretisation_ratio = left_of_difference * difference;
+    const auto solved = solve_levels(impl->kernel, coarse, electrodes.size());
+    if (!solved && impl->pieces.empty())
+      throw DomainError("electrodes", "joined in stretches too short against their radius",
+                        "thin bars: every stretch between joints several diameters long");
+    if (!solved) {
+      end_coarse("the joints do not allow finer elements");
+      break;
+    }
+    impl->pieces = solved->pieces;
+    impl->electrode_of = electrodes_of(solved->pieces);
+    impl->resistance = solved->fine.resistance;
+    impl->unit_currents = solved->fine.currents;
+    const double discretisation_ratio = left_of_difference * solved->difference;
     impl->estimate_ratio = discretisation_ratio + model_ratio;
     if (impl->estimate_ratio <= options.tolerance_ratio) break;
     if (model_ratio > 0.5 * options.tolerance_ratio && discretisation_ratio < 0.1 * model_ratio) {
-      impl->status = FieldStatus::coarse;
-      impl->remark = fmt::format("bars so thick, or so near to each other or to the surface, leave an error of about "
-                                 "{:.2g} % whatever the elements",
-                                 100.0 * model_ratio);
+      end_coarse(
+          fmt::format("bars so thick, or so near to each other or to a boundary, leave an error of about "
+                      "{:.2g} % whatever the elements",
+                      100.0 * model_ratio));
       break;
     }
     const double wanted_ratio = std::max(options.tolerance_ratio - model_ratio, 0.1 * model_ratio);
-    refine(coarse, refinement_gain(exchange, part, fine), 0.7 * wanted_ratio / discretisation_ratio);
+    if (!refine(coarse, solved->gain, 0.7 * wanted_ratio / discretisation_ratio)) {
+      end_coarse("the joints do not allow finer elements");
+      break;
+    }
     if (2 * detail::element_count(coarse) > limit) {
-      impl->status = FieldStatus::coarse;
-      impl->remark = fmt::format("the tolerance of {:.2g} % needs more than {} elements; the estimated error is "
-                                 "{:.2g} %",
-                                 100.0 * options.tolerance_ratio, limit, 100.0 * impl->estimate_ratio);
+      end_coarse(fmt::format("the tolerance of {:.2g} % needs more than {} elements",
+                             100.0 * options.tolerance_ratio, limit));
       break;
     }
   }
   return FieldSolution(std::move(impl));
 }
 
-FieldStatus FieldSolution::status() const noexcept { return impl_->status; }
-const std::string& FieldSolution::remark() const noexcept { return impl_->remark; }
-double FieldSolution::estimate_ratio() const noexcept { return impl_->estimate_ratio; }
-int FieldSolution::unknown_count() const noexcept { return static_cast<int>(impl_->electrode_of.size()); }
+FieldStatus FieldSolution::status() const noexcept {
+  return impl_->status;
+}
+const std::string& FieldSolution::remark() const noexcept {
+  return impl_->remark;
+}
+double FieldSolution::estimate_ratio() const noexcept {
+  return impl_->estimate_ratio;
+}
+int FieldSolution::unknown_count() const noexcept {
+  return static_cast<int>(impl_->electrode_of.size());
+}
 std::size_t FieldSolution::electrode_count() const noexcept {
   return static_cast<std::size_t>(impl_->resistance.rows());
 }
@@ -290,7 +351,8 @@ std::vector<ConductorShare> FieldSolution::conductor_currents(const FieldState& 
   return result;
 }
 
-std::vector<double> FieldSolution::potentials_v(const FieldState& state, std::span<const Place> places) const {
+std::vector<double> FieldSolution::potentials_v(const FieldState& state,
+                                                std::span<const Place> places) const {
   const VectorXd currents = element_currents(*impl_, state);
   std::vector<double> result;
   result.reserve(places.size());
@@ -326,7 +388,8 @@ FieldSolution::Spread FieldSolution::potential_spread(const FieldState& state, s
     Index element = 0;
     for (const Piece& source : impl_->pieces) {
       const auto count = static_cast<Index>(source.element_count());
-      potentials += detail::influence_block(impl_->kernel, receiver, source) * currents.segment(element, count);
+      potentials +=
+          detail::influence_block(impl_->kernel, receiver, source) * currents.segment(element, count);
       element += count;
     }
     potentials /= state.potentials_v[electrode];

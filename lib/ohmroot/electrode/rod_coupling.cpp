@@ -11,9 +11,9 @@
 namespace ohmroot::electrode {
 namespace {
 
-constexpr std::size_t solved_count = 65;    // pairs of rods that are solved
-constexpr std::size_t table_count = 4097;   // read off a spline through them, to be interpolated linearly
-constexpr Eigen::Index small_group = 16;    // solved without memory from the heap
+constexpr std::size_t solved_count = 65;   // pairs of rods that are solved
+constexpr std::size_t table_count = 4097;  // read off a spline through them, to be interpolated linearly
+constexpr Eigen::Index small_group = 16;   // solved without memory from the heap
 constexpr double tolerance_ratio = 5e-4;
 
 template <class Matrix, class Mutual>
@@ -46,7 +46,8 @@ RodCoupling::RodCoupling(const earth::LayeredSoil& soil, const Rod& rod, double 
   const double least_m = 3.0 * rod.diameter_m;
   require_positive("greatest_distance_m", greatest_distance_m, "m");
   if (greatest_distance_m <= least_m)
-    throw DomainError("greatest_distance_m", greatest_distance_m, "m", "greater than three diameters of the rod");
+    throw DomainError("greatest_distance_m", greatest_distance_m, "m",
+                      "greater than three diameters of the rod");
   const auto at = [&](double x_m) {
     return std::vector<Conductor>{{{x_m, 0.0, 0.0}, {x_m, 0.0, rod.length_m}, rod.diameter_m / 2.0}};
   };
@@ -61,7 +62,7 @@ RodCoupling::RodCoupling(const earth::LayeredSoil& soil, const Rod& rod, double 
         solve_field(soil, {{"", at(0.0)}, {"", at(distance_m)}}, {tolerance_ratio}).resistance_ohm(0, 1));
   }
   const boost::math::interpolators::cardinal_cubic_b_spline<double> spline(solved.begin(), solved.end(), 0.0,
-                                                                            solved_step);
+                                                                           solved_step);
   steps_per_log_ = (table_count - 1) / whole;
   for (std::size_t i = 0; i < table_count; ++i)
     mutual_ohm_.push_back(spline(std::min(static_cast<double>(i) / steps_per_log_, whole * (1.0 - 1e-12))));

@@ -15,8 +15,8 @@ namespace ohmroot::electrode {
 /// farther apart they are.
 class RodCoupling {
 public:
-  /// Distances from three rod diameters to greatest_distance_m can be asked for. Throws DomainError for a rod that
-  /// is not valid, and unless greatest_distance_m is greater than three diameters.
+  /// Distances from three rod diameters to greatest_distance_m can be asked for. Throws DomainError for a
+  /// rod that is not valid, and unless greatest_distance_m is greater than three diameters.
   RodCoupling(const earth::LayeredSoil& soil, const Rod& rod, double greatest_distance_m);
 
   /// Of one rod alone. [ohm]

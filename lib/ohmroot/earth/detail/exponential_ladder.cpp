@@ -70,7 +70,8 @@ const Plan& plan_for(int rungs) {
 
 ExponentialLadder::ExponentialLadder(const LadderRange& range) {
   const double steps = std::log(range.greatest_shift_m / range.least_shift_m) / std::log(rung_ratio);
-  const Plan& plan = plan_for(count_step * static_cast<int>(std::ceil((std::ceil(steps) + 1.0) / count_step)));
+  const Plan& plan =
+      plan_for(count_step * static_cast<int>(std::ceil((std::ceil(steps) + 1.0) / count_step)));
   solver_ = &plan.solver;
   shifts_m_ = plan.shifts;
   for (double& shift_m : shifts_m_)

@@ -12,7 +12,9 @@
 namespace ohmroot::earth::detail {
 
 /// 1 - exp(-x) without loss for small x, real or complex.
-inline double one_minus_exp(double x) { return -std::expm1(-x); }
+inline double one_minus_exp(double x) {
+  return -std::expm1(-x);
+}
 inline std::complex<double> one_minus_exp(const std::complex<double>& x) {
   const double half_sine = std::sin(0.5 * x.imag());
   const double shrink = std::exp(-x.real());
@@ -20,7 +22,8 @@ inline std::complex<double> one_minus_exp(const std::complex<double>& x) {
 }
 
 /// A reflection factor R that keeps the digits of 1 - R and 1 + R.
-template <class Number> struct Reflection {
+template <class Number>
+struct Reflection {
   Number value;
   Number one_minus;
   Number one_plus;
@@ -28,7 +31,8 @@ template <class Number> struct Reflection {
 
 /// A layer seen as a piece of line: what it reflects at its top (looking up) and at its bottom (looking
 /// down), and exp(-2 lambda h).
-template <class Number> struct LineLayer {
+template <class Number>
+struct LineLayer {
   Reflection<Number> up;
   Reflection<Number> down;
   Number echo;            ///< exp(-2 lambda h), 0 for the half-space
@@ -48,7 +52,8 @@ Number one_minus_product(const Reflection<Number>& r, const Reflection<Number>& 
 }
 
 /// 1 + R E.
-template <class Number> Number one_plus_echo(const Reflection<Number>& r, const LineLayer<Number>& layer) {
+template <class Number>
+Number one_plus_echo(const Reflection<Number>& r, const LineLayer<Number>& layer) {
   return r.one_plus - r.value * layer.one_minus_echo;
 }
 
@@ -109,8 +114,8 @@ struct LayerPair {
   std::size_t lower;
 };
 
-/// The potential is rho / (4 pi) int J0(lambda r) (direct + sum of factor_i exp(-lambda path_i)) d lambda, rho that
-/// of the upper layer, the direct term exp(-lambda |z - z'|) only if both points lie in one layer.
+/// The potential is rho / (4 pi) int J0(lambda r) (direct + sum of factor_i exp(-lambda path_i)) d lambda,
+/// rho that of the upper layer, the direct term exp(-lambda |z - z'|) only if both points lie in one layer.
 inline std::array<Way, 4> ways_of(const LayeredSoil& soil, const LayerPair& pair) {
   const auto& layers = soil.layers();
   const double upper_top_m = layer_top_m(soil, pair.upper);

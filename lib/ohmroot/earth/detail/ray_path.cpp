@@ -18,7 +18,8 @@ constexpr double lowest = -40.0;  // ln |z| below which the weights are below 1e
 /// integrand that falls doubly exponentially. Source: DLMF 10.9.10. Close to zero its leading terms.
 Complex hankel(Complex z) {
   const Complex i(0.0, 1.0);
-  if (std::abs(z) < 1e-8) return 1.0 + 2.0 * i / std::numbers::pi * (std::log(z / 2.0) + std::numbers::egamma);
+  if (std::abs(z) < 1e-8)
+    return 1.0 + 2.0 * i / std::numbers::pi * (std::log(z / 2.0) + std::numbers::egamma);
   constexpr double dt = 0.12;
   Complex sum = std::exp(i * z) / 2.0;
   for (double t = dt; std::abs(z) * std::cosh(t) < 60.0; t += dt)

@@ -17,12 +17,16 @@ using Eigen::MatrixXd;
 
 constexpr double grid_m = 1e-8;  // lengths that agree to this are taken as equal
 
-std::int64_t on_grid(double length_m) { return std::llround(length_m / grid_m); }
+std::int64_t on_grid(double length_m) {
+  return std::llround(length_m / grid_m);
+}
 
 /// What makes two pieces alike but for their place and direction in plan.
 using Pattern = std::vector<std::int64_t>;
 
-double plan_part(const Piece& piece) { return std::hypot(piece.direction.x(), piece.direction.y()); }
+double plan_part(const Piece& piece) {
+  return std::hypot(piece.direction.x(), piece.direction.y());
+}
 
 Pattern pattern_of(const Piece& piece) {
   Pattern pattern{static_cast<std::int64_t>(piece.layer), on_grid(piece.start.z()), on_grid(piece.radius_m),
@@ -92,13 +96,18 @@ Index element_count(const std::vector<Piece>& pieces) {
   return static_cast<Index>(count);
 }
 
+std::vector<std::size_t> patterns_of(const std::vector<Piece>& pieces) {
+  std::map<Pattern, std::size_t> numbers;
+  std::vector<std::size_t> result;
+  for (const Piece& piece : pieces)
+    result.push_back(numbers.try_emplace(pattern_of(piece), numbers.size()).first->second);
+  return result;
+}
+
 MatrixXd influence_matrix(const earth::ImageKernel& kernel, const std::vector<Piece>& pieces) {
   const Index size = element_count(pieces);
   MatrixXd matrix(size, size);
-  std::map<Pattern, std::size_t> patterns;
-  std::vector<std::size_t> pattern(pieces.size());
-  for (std::size_t i = 0; i < pieces.size(); ++i)
-    pattern[i] = patterns.try_emplace(pattern_of(pieces[i]), patterns.size()).first->second;
+  const auto pattern = patterns_of(pieces);
   std::unordered_map<PairKey, MatrixXd, PairHash> blocks;
   Index column = 0;
   for (std::size_t q = 0; q < pieces.size(); ++q) {
@@ -106,8 +115,7 @@ MatrixXd influence_matrix(const earth::ImageKernel& kernel, const std::vector<Pi
     Index row = column;
     for (std::size_t p = q; p < pieces.size(); ++p) {
       const auto rows = static_cast<Index>(pieces[p].element_count());
-      const auto [found, is_new] =
-          blocks.try_emplace(key_of(pieces[p], pattern[p], pieces[q], pattern[q]));
+      const auto [found, is_new] = blocks.try_emplace(key_of(pieces[p], pattern[p], pieces[q], pattern[q]));
       if (is_new) found->second = influence_block(kernel, pieces[p], pieces[q]);
       matrix.block(row, column, rows, columns) = found->second;
       row += rows;

@@ -4,12 +4,13 @@
 // mix them with the plain ones.
 #include <ohmroot/electrode/detail/raw_matrix.hpp>
 
+#include <climits>
+
 #include <algorithm>
 #include <array>
 #include <cassert>
 #include <cerrno>
 #include <cfloat>
-#include <climits>
 #include <cmath>
 #include <complex>
 #include <cstddef>
@@ -65,7 +66,9 @@ CholeskySolve avx2_cholesky() {
 }
 #pragma GCC pop_options
 #else
-CholeskySolve avx2_cholesky() { return nullptr; }
+CholeskySolve avx2_cholesky() {
+  return nullptr;
+}
 #endif
 
 }  // namespace ohmroot::electrode::detail

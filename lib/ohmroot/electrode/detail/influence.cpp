@@ -24,7 +24,8 @@ constexpr double far_ratio = 4.0;
 constexpr double four_pi = 4.0 * std::numbers::pi;
 
 /// All Gauss points on [0, 1] with weights that add to one.
-template <unsigned count> struct Gauss {
+template <unsigned count>
+struct Gauss {
   std::array<double, count> at{};
   std::array<double, count> weight{};
   Gauss() {
@@ -113,7 +114,8 @@ double segment_integral(const Vector3d& point, const Vector3d& from, const Vecto
 }
 
 /// Outer quadrature with points that crowd at both ends, where elements may meet.
-template <unsigned count> struct CrowdedGauss : Gauss<count> {
+template <unsigned count>
+struct CrowdedGauss : Gauss<count> {
   CrowdedGauss() {
     for (std::size_t k = 0; k < count; ++k) {
       const double t = this->at[k];
@@ -176,8 +178,9 @@ void add_oblique(MatrixXd& block, const Piece& receiver, const Piece& source, co
   const double reach = 1.01 * (receiver.radius_m + source.radius_m);
   const Vector3d image_end = image.start + source.length_m() * image.direction;
   const Vector3d receiver_end = receiver.at(receiver.length_m());
-  const bool touch = std::min({(image.start - receiver.start).norm(), (image.start - receiver_end).norm(),
-                               (image_end - receiver.start).norm(), (image_end - receiver_end).norm()}) < reach;
+  const bool touch =
+      std::min({(image.start - receiver.start).norm(), (image.start - receiver_end).norm(),
+                (image_end - receiver.start).norm(), (image_end - receiver_end).norm()}) < reach;
   const Chords chords = touch ? chords_of(receiver, source, image) : no_chord;
   for (Index k = 0; k < block.cols(); ++k) {
     const auto c = static_cast<std::size_t>(k);
@@ -191,10 +194,9 @@ void add_oblique(MatrixXd& block, const Piece& receiver, const Piece& source, co
       const Vector3d along = length * receiver.direction;
       const double gap =
           (start + 0.5 * along - 0.5 * (segment.from + segment.to)).norm() - 0.5 * (length + segment.length);
-      const double mean =
-          gap > far_ratio * length ? outer_integral(coarse, start, along, segment, no_chord)
-          : gap > 0.5 * length   ? outer_integral(plain, start, along, segment, chords)
-                                 : outer_integral(crowded, start, along, segment, chords);
+      const double mean = gap > far_ratio * length ? outer_integral(coarse, start, along, segment, no_chord)
+                          : gap > 0.5 * length     ? outer_integral(plain, start, along, segment, chords)
+                                                   : outer_integral(crowded, start, along, segment, chords);
       block(i, k) += weight * length * mean;
     }
   }
@@ -210,7 +212,8 @@ void add_near(MatrixXd& block, const Piece& receiver, const Piece& source, const
 
 // ---- Images ----
 
-/// A way seen from the receiver: path = receiver_sign * its depth + source_sign * the source's + offset + shift.
+/// A way seen from the receiver: path = receiver_sign * its depth + source_sign * the source's depth + offset
+/// + shift.
 struct Path {
   double receiver_sign;
   double source_sign;

@@ -15,7 +15,9 @@ constexpr double flat_end_ratio = 0.0989;
 constexpr double first_element_radii = 1.0;
 constexpr double growth = 3.0;
 
-Vector3d position(const Place& place) { return {place.x_m, place.y_m, place.depth_m}; }
+Vector3d position(const Place& place) {
+  return {place.x_m, place.y_m, place.depth_m};
+}
 
 /// A place along a conductor where its elements must end.
 struct Cut {
@@ -41,7 +43,9 @@ std::vector<double> graded_breaks(double first_m, double room_m) {
   return breaks;
 }
 
-bool is_graded(End end) { return end == End::free || end == End::covered; }
+bool is_graded(End end) {
+  return end == End::free || end == End::covered;
+}
 
 std::vector<double> first_breaks(const Stretch& stretch, double radius_m) {
   const double length_m = stretch.to_m - stretch.from_m;
@@ -62,8 +66,9 @@ std::vector<double> first_breaks(const Stretch& stretch, double radius_m) {
 /// All conductors with their joints.
 class Network {
 public:
-  explicit Network(const Electrode& electrode) : electrode_(electrode), cuts_(electrode.conductors.size()),
-      ends_(electrode.conductors.size(), {End::free, End::free}) {
+  explicit Network(const Electrode& electrode)
+      : electrode_(electrode), cuts_(electrode.conductors.size()),
+        ends_(electrode.conductors.size(), {End::free, End::free}) {
     for (std::size_t i = 0; i < cuts_.size(); ++i)
       for (std::size_t j = i + 1; j < cuts_.size(); ++j)
         join(i, j);
@@ -167,12 +172,33 @@ void append_pieces(std::vector<Piece>& pieces, const Conductor& conductor, const
 
 }  // namespace
 
+namespace {
+
+/// Bars in contact are described by the mean chord between their walls, which means nothing for elements
+/// shorter than about two radii.
+constexpr double least_joint_radii = 2.0;
+
+}  // namespace
+
+bool Piece::touches_joint(std::size_t element) const {
+  return (element == 0 && from_end == End::joined) ||
+         (element + 1 == element_count() && to_end == End::joined);
+}
+
 double Piece::split_m(std::size_t element) const {
   constexpr double nearer_end = 0.25;
+  const double length = breaks_m[element + 1] - breaks_m[element];
   const bool is_first = element == 0 && from_end != End::mirrored;
   const bool is_last = element + 1 == element_count() && to_end != End::mirrored;
-  const double part = is_first == is_last ? 0.5 : is_first ? nearer_end : 1.0 - nearer_end;
-  return breaks_m[element] + part * (breaks_m[element + 1] - breaks_m[element]);
+  const bool is_short = touches_joint(element) && nearer_end * length < least_joint_radii * radius_m;
+  const double part = is_first == is_last || is_short ? 0.5 : is_first ? nearer_end : 1.0 - nearer_end;
+  return breaks_m[element] + part * length;
+}
+
+bool Piece::may_be_refined(std::size_t element) const {
+  const double at = split_m(element);
+  const double shorter = std::min(at - breaks_m[element], breaks_m[element + 1] - at);
+  return !touches_joint(element) || shorter >= 2.0 * least_joint_radii * radius_m;  // it is divided once more
 }
 
 double Piece::greatest_element_m() const {

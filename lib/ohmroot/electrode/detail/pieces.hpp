@@ -33,6 +33,9 @@ struct Piece {
   [[nodiscard]] double greatest_element_m() const;
   /// Where an element is divided when it is refined: in the middle, at an end of the piece nearer to it.
   [[nodiscard]] double split_m(std::size_t element) const;
+  /// False where its parts would be too short against the radius to describe a joint.
+  [[nodiscard]] bool may_be_refined(std::size_t element) const;
+  [[nodiscard]] bool touches_joint(std::size_t element) const;
   [[nodiscard]] Eigen::Vector3d at(double along) const { return start + along * direction; }
 };
 
