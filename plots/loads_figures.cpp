@@ -169,7 +169,7 @@ FigureScript log_week_figure(const LoadLogReport& report, double limit_v) {
                volts(table[worst_day][worst_hour]), given(limit_v)));
   detail::Script script;
   script.begin();
-  script.place({figure.width_px, figure.height_px}, {104, 660, 30, 300});
+  script.place({figure.width_px, figure.height_px}, {104, 660, 30, 290});
   script.line("unset grid");
   script.line("unset key");
   script.line("set xrange [-0.5:23.5]");
@@ -186,7 +186,7 @@ FigureScript log_week_figure(const LoadLogReport& report, double limit_v) {
   std::vector<std::vector<double>> over;
   std::copy_if(cells.begin(), cells.end(), std::back_inserter(over),
                [limit_v](const std::vector<double>& cell) { return cell[2] > limit_v; });
-  std::string plot = "plot $cells using 1:2:3 with image";
+  std::string plot = "plot $cells using 1:2:3 with image pixels";
   if (!over.empty()) {
     script.data("over", over);
     plot += fmt::format(", $over using 1:2:(sprintf('%.0f',$3)) with labels font ',9' tc rgb '{}'",

@@ -43,7 +43,7 @@ private:
   std::mt19937_64 engine_;
 };
 
-/// Lagging loads of any model on one phase, or of constant impedance on three.
+/// Lagging loads of any model, on one phase or on three.
 inline std::vector<DefiniteLoad> lagging_loads(Draw& draw, int phase_count) {
   std::vector<DefiniteLoad> loads;
   const int count = draw.integer(1, 5);
@@ -52,10 +52,8 @@ inline std::vector<DefiniteLoad> lagging_loads(Draw& draw, int phase_count) {
     load.phase = draw.integer(1, phase_count);
     load.current_a = draw.log_between(0.1, 100.0);
     if (draw.chance(0.6)) load.power_factor_ratio = draw.between(0.5, 1.0);
-    if (phase_count == 1) {
-      load.model = static_cast<LoadModel>(draw.integer(0, 2));
-      if (draw.chance(0.3)) load.current_ceiling_a = load.current_a * draw.between(1.0, 1.5);
-    }
+    load.model = static_cast<LoadModel>(draw.integer(0, 2));
+    if (draw.chance(0.3)) load.current_ceiling_a = load.current_a * draw.between(1.0, 1.5);
     loads.push_back(load);
   }
   return loads;

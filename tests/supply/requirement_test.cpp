@@ -162,10 +162,14 @@ TEST_CASE("three-phase requirements follow 70 U0 / (E I_N - 70 sum I)", "[supply
       CHECK((requirement.outcome == RequirementOutcome::none_needed) == (row.resistance_ohm == 0.0));
       CHECK(requirement.resistance_ohm == Approx(row.resistance_ohm).epsilon(1e-6));
     }
-    // Minima are there, so the other models need the whole star.
-    CHECK(named(all, "constant power").outcome == RequirementOutcome::not_covered);
-    CHECK_FALSE(named(all, "constant power").why.empty());
-    CHECK(span_of(all).has_uncovered);
+    // Constant power leans on the largest phase more, so it never needs less.
+    const Requirement& power = named(all, "constant power");
+    CHECK_FALSE(power.why.empty());
+    if (row.resistance_ohm > 0.0) {
+      REQUIRE(power.outcome == RequirementOutcome::limited);
+      CHECK(power.resistance_ohm < row.resistance_ohm);
+    }
+    CHECK_FALSE(span_of(all).has_uncovered);
   }
 }
 
@@ -296,18 +300,7 @@ TEST_CASE("a stated load model leaves the others out", "[supply]") {
 }
 
 TEST_CASE("what no solver here decides is said so", "[supply]") {
-  RequirementQuestion question = three_phase({20.0, 20.0, 20.0});
-  question.loads[1].power_factor_ratio = 0.9;
-  auto all = requirements(question);
-  CHECK(named(all, "constant current").outcome == RequirementOutcome::not_covered);
-  CHECK(named(all, "constant impedance").outcome == RequirementOutcome::limited);
-  question = single_phase(20.0);
-  question.loads[0].least_current_a = -16.0;
-  all = requirements(question);
-  CHECK(named(all, "constant power").outcome == RequirementOutcome::not_covered);
-  CHECK(named(all, "constant power").why.find("generation") != std::string::npos);
-  CHECK(named(all, "constant impedance").outcome == RequirementOutcome::limited);
-  question = three_phase({1.0, 1.0, 1.0});
+  RequirementQuestion question = three_phase({1.0, 1.0, 1.0});
   question.loads.clear();
   for (int k = 0; k < 20; ++k) {
     Load load = load_of(5.0);

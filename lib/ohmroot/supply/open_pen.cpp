@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/supply/detail/branch.hpp>
+#include <ohmroot/supply/detail/locus.hpp>
 #include <ohmroot/supply/open_pen.hpp>
 
 #include <fmt/format.h>
@@ -14,12 +15,10 @@ namespace ohmroot::supply {
 namespace {
 
 using detail::Branch;
+using detail::Neutral;
 using detail::Phasor;
-using detail::Star;
 
 constexpr double unlimited = std::numeric_limits<double>::infinity();
-// Below this share of the admittances the rest of a sum is rounding.
-constexpr double cancelled_ratio = 1e-12;
 
 struct EarthSide {
   double path_ohm = unlimited;  // all paths in parallel
@@ -44,28 +43,6 @@ OpenPenState undecided(OpenPenStatus status, std::string why) {
   return state;
 }
 
-/// Where the neutral floats to, and what that leaves across the loads. The voltages are found apart from each
-/// other: a small one must not be the difference of two large ones.
-struct Neutral {
-  Phasor displacement_v;             // star point to neutral
-  std::array<Phasor, 3> across_v{};  // each phase to neutral
-};
-
-double residual_ratio(const OpenPenCircuit& circuit, const Neutral& neutral, Phasor earth_current_a) {
-  Phasor surplus_a = -earth_current_a;
-  double total_a = 0.0;
-  for (const DefiniteLoad& load : detail::drawing_loads(circuit)) {
-    const Phasor across_v = neutral.across_v[static_cast<std::size_t>(load.phase - 1)];
-    const double across_size_v = std::abs(across_v);
-    if (across_size_v == 0.0) continue;
-    const Phasor current_a = detail::current_at_a(load, across_size_v, circuit.nominal_v) *
-                             detail::current_direction(load) * (across_v / across_size_v);
-    surplus_a += current_a;
-    total_a += std::abs(current_a);
-  }
-  return total_a > 0.0 ? std::abs(surplus_a) / total_a : 0.0;
-}
-
 /// Everything that follows from the neutral's place.
 OpenPenState state_at(const OpenPenCircuit& circuit, const Neutral& neutral) {
   OpenPenState state;
@@ -84,35 +61,23 @@ OpenPenState state_at(const OpenPenCircuit& circuit, const Neutral& neutral) {
     earth_current_a += state.met_v / path_ohm;
   }
   state.electrode_current_a = std::abs(earth_current_a);
-  state.kirchhoff_residual_ratio = residual_ratio(circuit, neutral, earth_current_a);
+  state.kirchhoff_residual_ratio = detail::residual_ratio(circuit, neutral, earth_current_a);
   return state;
 }
 
 OpenPenState constant_impedance_state(const OpenPenCircuit& circuit) {
-  const Star star = detail::star_of(circuit);
   const double conductance_s = 1.0 / earth_side_of(circuit).loop_ohm;
-  if (star.size_s == 0.0 && conductance_s == 0.0) {
+  if (detail::star_of(circuit).size_s == 0.0 && conductance_s == 0.0) {
     return undecided(OpenPenStatus::not_covered,
                      "neither a load nor a path to earth holds the MET: its voltage is not defined");
   }
-  const Phasor total_s = star.total_s + conductance_s;
-  const double rounding_s = cancelled_ratio * (star.size_s + conductance_s);
-  const bool is_pole_passed = std::abs(star.total_s.imag()) <= rounding_s && total_s.real() <= rounding_s;
-  if (is_pole_passed || std::abs(total_s) <= rounding_s) {
+  const auto neutral = detail::linear_neutral(circuit, {conductance_s, {}});
+  if (!neutral) {
     return undecided(OpenPenStatus::no_operating_point,
                      "generation balances or outweighs the loads and the paths to earth: constant "
                      "impedances give no state that is reached from the healthy one");
   }
-  // E_k - N / (D + g) = (g E_k + sum of Y_j (E_k - E_j)) / (D + g)
-  const auto direction = detail::phase_directions(circuit.is_sequence_reversed);
-  Neutral neutral{star.drive_a / total_s, {}};
-  for (std::size_t k = 0; k < 3; ++k) {
-    Phasor pull_s = conductance_s * direction[k];
-    for (std::size_t j = 0; j < 3; ++j)
-      pull_s += star.admittance_s[j] * (direction[k] - direction[j]);
-    neutral.across_v[k] = circuit.source_v * pull_s / total_s;
-  }
-  return state_at(circuit, neutral);
+  return state_at(circuit, *neutral);
 }
 
 OpenPenState one_phase_state(const OpenPenCircuit& circuit, const std::vector<DefiniteLoad>& loads) {
@@ -141,25 +106,27 @@ OpenPenState one_phase_state(const OpenPenCircuit& circuit, const std::vector<De
   return state_at(circuit, neutral);
 }
 
+OpenPenState several_phase_state(const OpenPenCircuit& circuit) {
+  const detail::Locus locus(circuit);
+  const auto [point, end] = locus.follow_to(earth_side_of(circuit).loop_ohm);
+  if (end != detail::Locus::End::reached) {
+    return undecided(OpenPenStatus::no_operating_point, detail::end_sentence(circuit, point, end));
+  }
+  Neutral neutral{point.displacement_v, {}};
+  const auto direction = detail::phase_directions(circuit.is_sequence_reversed);
+  for (std::size_t k = 0; k < 3; ++k)
+    neutral.across_v[k] = circuit.source_v * direction[k] - point.displacement_v;
+  return state_at(circuit, neutral);
+}
+
 }  // namespace
 
 OpenPenState open_pen_state(const OpenPenCircuit& circuit) {
   detail::require_valid(circuit);
   const std::vector<DefiniteLoad> loads = detail::drawing_loads(circuit);
-  const auto is_linear = [](const DefiniteLoad& load) { return load.model == LoadModel::constant_impedance; };
-  if (std::all_of(loads.begin(), loads.end(), is_linear)) return constant_impedance_state(circuit);
-  if (std::any_of(loads.begin(), loads.end(),
-                  [](const DefiniteLoad& load) { return load.current_a < 0.0; })) {
-    return undecided(OpenPenStatus::not_covered,
-                     "generation beside loads of constant current or constant power is not decided here");
-  }
-  const int phase = loads.front().phase;
-  if (std::any_of(loads.begin(), loads.end(), [phase](const auto& load) { return load.phase != phase; })) {
-    return undecided(OpenPenStatus::not_covered,
-                     "loads on several phases, of which one has constant current or constant power, are not "
-                     "decided here");
-  }
-  return one_phase_state(circuit, loads);
+  if (detail::is_linear(loads)) return constant_impedance_state(circuit);
+  if (detail::is_one_branch(loads)) return one_phase_state(circuit, loads);
+  return several_phase_state(circuit);
 }
 
 }  // namespace ohmroot::supply

@@ -54,9 +54,9 @@ struct OpenPenState {
 };
 
 /// State of the circuit. Constant impedance on any phases: closed form (Millman). Constant current and
-/// constant power, also mixed, on one phase: the operating point reached from the healthy state as the
-/// resistance to earth is raised from zero; where that branch ends there is no operating point to report.
-/// Loads of those models on more than one phase, or exporting: not_covered.
+/// constant power, also mixed, on any phases, drawing or exporting: the operating point reached from the
+/// healthy state as the resistance that holds the neutral is raised from zero; where that branch ends there
+/// is no operating point to report.
 /// Source: circuit theory; convention: true earth is 0, phase k of the source at 0, -120, +120 degrees.
 /// Throws DomainError for a value outside the range documented at its field.
 [[nodiscard]] OpenPenState open_pen_state(const OpenPenCircuit& circuit);

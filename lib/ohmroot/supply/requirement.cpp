@@ -34,10 +34,8 @@ Requirement requirement_for(const Setting& setting) {
     requirement.why = std::move(why);
     return requirement;
   };
-  const Scenes scenes = scenes_of(setting);
-  if (scenes.scene.empty()) return uncovered(scenes.not_covered);
   std::optional<Worst> worst;
-  for (const Scene& scene : scenes.scene) {
+  for (const Scene& scene : scenes_of(setting)) {
     const WorstCase search(setting, scene);
     if (search.dimension_count() > greatest_dimension_count) {
       return uncovered(fmt::format("more than {} groups of loads that differ in phase, power factor or model",

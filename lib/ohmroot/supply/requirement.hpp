@@ -40,9 +40,8 @@ struct RequirementQuestion {
 /// One requirement per load model that applies (all three, unless every load states one; a load that states
 /// one keeps it), each the least over the voltage range and over the load intervals, and last the rules'
 /// expression (constant impedance at 1.1 times nominal, greatest currents, source earth 0).
-/// Constant impedance: any phases, any power factors, exact source earth. Constant current and power: all
-/// load on one phase; or minima of 0 at unity power factor, where the largest phase alone governs; else
-/// not_covered. Where the worst case is not provably at a corner of the intervals, the interior is searched.
+/// Any phases, power factors and models, drawing or exporting, exact source earth; more than 13 groups of
+/// loads that differ in phase, power factor or model: not_covered. Where the worst case is not provably at a corner of the intervals, the interior is searched.
 /// Throws DomainError if no load has a current above 0, or if lowest_v > highest_v, or for a load outside the
 /// ranges documented at its fields.
 [[nodiscard]] std::vector<Requirement> requirements(const RequirementQuestion& question);

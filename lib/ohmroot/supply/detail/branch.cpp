@@ -5,6 +5,7 @@
 #include <boost/math/tools/minima.hpp>
 #include <boost/math/tools/toms748_solve.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <limits>
@@ -24,6 +25,17 @@ void require_converged(std::uintmax_t iterations) {
 }
 
 }  // namespace
+
+bool is_linear(const std::vector<DefiniteLoad>& loads) {
+  return std::all_of(loads.begin(), loads.end(),
+                     [](const DefiniteLoad& load) { return load.model == LoadModel::constant_impedance; });
+}
+
+bool is_one_branch(const std::vector<DefiniteLoad>& loads) {
+  return std::all_of(loads.begin(), loads.end(), [&loads](const DefiniteLoad& load) {
+    return load.phase == loads.front().phase && load.current_a > 0.0;
+  });
+}
 
 Branch::Branch(const OpenPenCircuit& circuit, std::vector<DefiniteLoad> loads)
     : source_v_(circuit.source_v), nominal_v_(circuit.nominal_v), loads_(std::move(loads)) {

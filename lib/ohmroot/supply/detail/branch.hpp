@@ -8,6 +8,12 @@
 
 namespace ohmroot::supply::detail {
 
+/// Whether all are constant impedances (also if there are none).
+[[nodiscard]] bool is_linear(const std::vector<DefiniteLoad>& loads);
+
+/// Whether they are a case for Branch: on one phase, none exporting.
+[[nodiscard]] bool is_one_branch(const std::vector<DefiniteLoad>& loads);
+
 /// Operating points of loads of any model on one phase, as the resistance between MET and star point is
 /// raised from zero. The voltage u across the loads runs down from the source voltage E; given |u| the total
 /// current I is known in u's frame, and |u + R I| = E names the one resistance R that belongs to it. So the

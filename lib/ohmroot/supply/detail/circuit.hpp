@@ -5,6 +5,7 @@
 
 #include <array>
 #include <complex>
+#include <optional>
 #include <vector>
 
 namespace ohmroot::supply::detail {
@@ -20,6 +21,9 @@ using Phasor = std::complex<double>;
 /// Magnitude of the current at a voltage across the load; negative: export.
 [[nodiscard]] double current_at_a(const DefiniteLoad& load, double voltage_v, double nominal_v);
 
+/// Its change with the voltage; 0 where a ceiling holds it.
+[[nodiscard]] double current_slope_s(const DefiniteLoad& load, double voltage_v, double nominal_v);
+
 /// Loads that draw anything at all.
 [[nodiscard]] std::vector<DefiniteLoad> drawing_loads(const OpenPenCircuit& circuit);
 
@@ -31,6 +35,26 @@ struct Star {
   double size_s = 0.0;  ///< sum of the magnitudes, the scale that cancellation is judged by
 };
 [[nodiscard]] Star star_of(const OpenPenCircuit& circuit);
+
+/// Where the neutral floats to, and what that leaves across the loads. The voltages are found apart from each
+/// other: a small one must not be the difference of two large ones.
+struct Neutral {
+  Phasor displacement_v;             // star point to neutral
+  std::array<Phasor, 3> across_v{};  // each phase to neutral
+};
+
+/// What holds the neutral besides the loads: a current of conductance_s V + drawn_a leaves it.
+struct Holding {
+  double conductance_s = 0.0;
+  Phasor drawn_a;
+};
+
+/// Constant impedances: the neutral in closed form. Nothing where generation balances or outweighs all that
+/// holds the neutral, or where nothing holds it.
+[[nodiscard]] std::optional<Neutral> linear_neutral(const OpenPenCircuit& circuit, const Holding& holding);
+
+/// What flows into the neutral and does not leave it, over the sum of the loads' current magnitudes.
+[[nodiscard]] double residual_ratio(const OpenPenCircuit& circuit, const Neutral& neutral, Phasor leaving_a);
 
 /// Conductance from the MET to earth from which on the MET stays within the limit. Zero or less: none is
 /// needed. Clamped to +-unbounded_s.

@@ -97,31 +97,29 @@ bool is_same_direction(const Load& a, const Load& b) {
          (a.is_leading == b.is_leading || a.power_factor_ratio == 1.0);
 }
 
-Scenes scenes_of(const Setting& setting) {
+bool has_generation(const RequirementQuestion& question, const Scene& scene) {
+  return std::any_of(scene.begin(), scene.end(),
+                     [&](std::size_t k) { return question.loads[k].least_current_a < 0.0; });
+}
+
+std::vector<Scene> scenes_of(const Setting& setting) {
   const std::vector<Load>& loads = setting.question.loads;
   Scene all;
   for (std::size_t k = 0; k < loads.size(); ++k) {
     if (draws(loads[k])) all.push_back(k);
   }
-  if (is_linear(setting, all)) return {{all}, {}};
-  if (std::any_of(all.begin(), all.end(), [&](std::size_t k) { return loads[k].least_current_a < 0.0; })) {
-    return {{}, "generation beside loads of constant current or constant power is not decided here"};
-  }
-  if (is_on_one_phase(setting.question, all)) return {{all}, {}};
+  if (is_linear(setting, all) || is_on_one_phase(setting.question, all)) return {all};
   // Without a minimum the other phases may be off, and at unity power factor any current in them draws the
   // neutral back from the largest phase: each phase alone is tried, and the worst of them governs.
   const bool is_free =
       std::all_of(all.begin(), all.end(), [&](std::size_t k) { return loads[k].least_current_a == 0.0; });
-  if (!is_free || !is_unity(setting.question, all))
-    return {{},
-            "loads of constant current or constant power on several phases are decided only where every "
-            "minimum is 0 at unity power factor"};
-  Scenes alone;
+  if (!is_free || !is_unity(setting.question, all)) return {all};
+  std::vector<Scene> alone;
   for (int phase = 1; phase <= 3; ++phase) {
     Scene scene;
     std::copy_if(all.begin(), all.end(), std::back_inserter(scene),
                  [&](std::size_t k) { return loads[k].phase == phase; });
-    if (!scene.empty()) alone.scene.push_back(scene);
+    if (!scene.empty()) alone.push_back(scene);
   }
   return alone;
 }

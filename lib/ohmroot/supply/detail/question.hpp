@@ -36,13 +36,10 @@ using Scene = std::vector<std::size_t>;
 [[nodiscard]] bool is_on_one_phase(const RequirementQuestion& question, const Scene& scene);
 [[nodiscard]] bool is_linear(const Setting& setting, const Scene& scene);
 [[nodiscard]] bool is_unity(const RequirementQuestion& question, const Scene& scene);
+[[nodiscard]] bool has_generation(const RequirementQuestion& question, const Scene& scene);
 [[nodiscard]] bool is_same_direction(const Load& a, const Load& b);
 
-/// The load cases to be tried, or a sentence why they are not decided.
-struct Scenes {
-  std::vector<Scene> scene;
-  std::string not_covered;
-};
-[[nodiscard]] Scenes scenes_of(const Setting& setting);
+/// The load cases to be tried.
+[[nodiscard]] std::vector<Scene> scenes_of(const Setting& setting);
 
 }  // namespace ohmroot::supply::detail

@@ -89,16 +89,22 @@ std::string impedance_expression(const OpenPenCircuit& circuit, double limit_v, 
 
 std::string operating_point_expression(const OpenPenCircuit& circuit, double limit_v, const Need& need) {
   const Shorthand is = shorthand_of(circuit);
-  const Branch::Point& point = need.reached->point;
+  const Binding& binding = *need.binding;
   const std::string limit = volts(limit_v);
   if (need.conductance_s >= unbounded_s) {
     return fmt::format("the loads lose their operating point at {} in all, and the source earth alone has {}",
-                       ohms(point.resistance_ohm), ohms(circuit.source_earth_ohm));
+                       ohms(binding.loop_ohm), ohms(circuit.source_earth_ohm));
   }
   const std::string result = ohms(1.0 / need.conductance_s);
-  if (need.reached->is_end) {
+  if (binding.is_end) {
     return fmt::format("{}: above it the loads lose their operating point, before {} is reached", result,
                        limit);
+  }
+  if (!binding.load_v) {
+    return fmt::format(
+        "{} / {} = {}, the current that all loads together leave in the neutral at that point, "
+        "with {} at the source",
+        limit, amperes(binding.current_size_a), result, volts(circuit.source_v));
   }
   if (is.model == LoadModel::constant_current && is.is_unity) {
     return fmt::format("{} / {} = {}", limit, amperes(is.sum_a), result);
@@ -108,14 +114,14 @@ std::string operating_point_expression(const OpenPenCircuit& circuit, double lim
                        volts(circuit.nominal_v), amperes(is.sum_a), result);
   }
   return fmt::format("{} / {} = {}, the current that the loads draw at {} across them and {} at the source",
-                     limit, amperes(point.current_size_a), result, volts(point.load_v),
+                     limit, amperes(binding.current_size_a), result, volts(*binding.load_v),
                      volts(circuit.source_v));
 }
 
 }  // namespace
 
 std::string worked_expression(const Worst& worst, double limit_v) {
-  if (worst.need.reached) return operating_point_expression(worst.circuit, limit_v, worst.need);
+  if (worst.need.binding) return operating_point_expression(worst.circuit, limit_v, worst.need);
   return impedance_expression(worst.circuit, limit_v, worst.need.conductance_s);
 }
 

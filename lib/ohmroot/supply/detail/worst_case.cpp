@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/supply/detail/box.hpp>
+#include <ohmroot/supply/detail/locus.hpp>
 #include <ohmroot/supply/detail/worst_case.hpp>
 
 #include <algorithm>
@@ -33,6 +34,7 @@ bool is_corner_proven(const Setting& setting, const Scene& scene) {
     return is_unity(question, scene) ||
            (is_on_one_phase(question, scene) && question.limit_v < question.supply.lowest_v);
   }
+  if (!is_on_one_phase(question, scene) || has_generation(question, scene)) return false;
   bool has_ceiling = false;
   bool has_impedance = false;
   for (const std::size_t k : scene) {
@@ -46,25 +48,48 @@ bool is_corner_proven(const Setting& setting, const Scene& scene) {
 
 }  // namespace
 
-Need need_of(const OpenPenCircuit& circuit, double limit_v) {
-  std::vector<DefiniteLoad> loads = drawing_loads(circuit);
-  if (loads.empty()) return {-unbounded_s, {}};
-  const auto is_impedance = [](const DefiniteLoad& load) {
-    return load.model == LoadModel::constant_impedance;
-  };
-  if (std::all_of(loads.begin(), loads.end(), is_impedance)) {
-    return {needed_conductance_s(star_of(circuit), {limit_v, circuit.source_earth_ohm}), {}};
-  }
+namespace {
+
+Need need_at(const OpenPenCircuit& circuit, double limit_v, const Binding& binding) {
+  const double resistance_ohm =
+      binding.is_end ? binding.loop_ohm - circuit.source_earth_ohm : limit_v / binding.current_size_a;
+  return {resistance_ohm > 1.0 / unbounded_s ? 1.0 / resistance_ohm : unbounded_s, binding};
+}
+
+Need one_branch_need(const OpenPenCircuit& circuit, double limit_v, std::vector<DefiniteLoad> loads) {
   const double source_earth_ohm = circuit.source_earth_ohm;
   const Branch branch(circuit, std::move(loads));
   // The MET bears the displacement less what drops at the source earth.
-  const Branch::Reached reached = branch.follow([limit_v, source_earth_ohm](const Branch::Point& at) {
+  const auto [point, is_end] = branch.follow([limit_v, source_earth_ohm](const Branch::Point& at) {
     return at.displacement_v - source_earth_ohm * at.current_size_a - limit_v;
   });
-  const double resistance_ohm = reached.is_end ? reached.point.resistance_ohm - source_earth_ohm
-                                               : limit_v / reached.point.current_size_a;
-  const double conductance_s = resistance_ohm > 1.0 / unbounded_s ? 1.0 / resistance_ohm : unbounded_s;
-  return {conductance_s, reached};
+  return need_at(circuit, limit_v, {point.resistance_ohm, point.current_size_a, point.load_v, is_end});
+}
+
+Need locus_need(const OpenPenCircuit& circuit, double limit_v) {
+  const auto met_v = [&circuit](const Locus::Point& at) {
+    return std::abs(at.displacement_v) - circuit.source_earth_ohm * std::abs(at.current_a);
+  };
+  const auto [point, end] =
+      Locus(circuit).follow([&](const Locus::Point& at) { return met_v(at) - limit_v; });
+  if (end == Locus::End::open) {
+    // Never asked for: below zero, the more so the farther from the limit, so that a search can climb.
+    const double size_s = star_of(circuit).size_s;
+    return {-size_s * std::max(1e-12, 1.0 - met_v(point) / limit_v), {}};
+  }
+  return need_at(circuit, limit_v,
+                 {point.resistance_ohm, std::abs(point.current_a), {}, end != Locus::End::reached});
+}
+
+}  // namespace
+
+Need need_of(const OpenPenCircuit& circuit, double limit_v) {
+  std::vector<DefiniteLoad> loads = drawing_loads(circuit);
+  if (loads.empty()) return {-unbounded_s, {}};
+  if (is_linear(loads))
+    return {needed_conductance_s(star_of(circuit), {limit_v, circuit.source_earth_ohm}), {}};
+  if (is_one_branch(loads)) return one_branch_need(circuit, limit_v, std::move(loads));
+  return locus_need(circuit, limit_v);
 }
 
 WorstCase::WorstCase(const Setting& setting, const Scene& scene) : setting_(setting), scene_(scene) {

@@ -9,10 +9,18 @@
 
 namespace ohmroot::supply::detail {
 
+/// The operating point at which a limit is met, or the branch ends before it is.
+struct Binding {
+  double loop_ohm = 0.0;         ///< earth paths and source earth in series
+  double current_size_a = 0.0;   ///< all loads together
+  std::optional<double> load_v;  ///< across the loads, if they are on one phase
+  bool is_end = false;
+};
+
 /// What one definite circuit needs.
 struct Need {
-  double conductance_s = 0.0;              // zero or less: nothing
-  std::optional<Branch::Reached> reached;  // only with constant current or power
+  double conductance_s = 0.0;      // zero or less: nothing
+  std::optional<Binding> binding;  // only with constant current or power
 };
 [[nodiscard]] Need need_of(const OpenPenCircuit& circuit, double limit_v);
 
