@@ -70,7 +70,7 @@ void cap_by_load(const Site& site, const std::vector<supply::Requirement>& requi
   if (is_three_phase && !all_impedance) {
     caps.on_feasible.push_back(
         {"on three phases 'feasible' is given only where every load is stated as constant "
-         "impedance with its basis; constant current and constant power are not yet solved there",
+         "impedance with its basis",
          "State the model of each load with its basis, if it is resistive."});
   }
   if (!is_three_phase && supply::span_of(requirements).has_uncovered) {
@@ -151,8 +151,9 @@ void add_conditions(StudyResult& result) {
                   format_given(site.supply.highest_v, Dimension::voltage)));
   if (site.supply.phase_count == 3) {
     result.holds_for.emplace_back("Three phases: 'feasible' is given only where every load is stated as "
-                                  "constant impedance with its basis; the "
-                                  "other load models on three phases are not yet computed.");
+                                  "constant impedance with its basis. The "
+                                  "requirements of the other load models are computed by search and shown; "
+                                  "no 'feasible' rests on them yet.");
   }
   result.holds_for.push_back(fmt::format("Limit: {} from MET to true earth ({}).",
                                          format_given(site.limit_v, Dimension::voltage), site.limit_basis));
