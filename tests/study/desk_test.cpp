@@ -106,11 +106,24 @@ TEST_CASE("a soil word never yields feasible, nor does it rule anything out", "[
 TEST_CASE("one rod's reading rules out its like when even far apart too many would be needed",
           "[study][desk]") {
   DeskFacts known = facts(32.0);
+  known.depth_m = 1.2;
   known.rod_reading = study::SoilFromRod{{1.2, 0.016}, 200.0, 0.05};
   const auto answer = study::desk_answer(known);
   REQUIRE(answer.least_rods_bound);
-  CHECK(*answer.least_rods_bound == 73);  // 200 / 2.749 = 72.7
+  CHECK(*answer.least_rods_bound == 73);  // 200 / 2.749 = 72.7; 40 m round the land hold 33
   CHECK(answer.verdict == study::Verdict::not_feasible);
+  // Where deeper rods can be driven, a short one rules nothing out.
+  known.depth_m = 3.0;
+  CHECK(study::desk_answer(known).verdict == study::Verdict::undecided);
+}
+
+TEST_CASE("the two floors that a hand can check stand in order", "[study][desk]") {
+  const auto answer = study::desk_answer(facts());
+  REQUIRE(answer.separate_rods_no_go_ohm_m);
+  // 13 rods of 3 m x 16 mm: 2.749 x 13 x 2 pi 3 / (ln(8 x 3 / 0.016) - 1), Dwight 1936 (from memory)
+  CHECK(*answer.separate_rods_no_go_ohm_m ==
+        Approx(2.749317 * 13 * 2 * 3.14159265358979 * 3 / (std::log(1500.0) - 1)).epsilon(1e-5));
+  CHECK(*answer.separate_rods_no_go_ohm_m > *answer.break_even_ohm_m);
 }
 
 TEST_CASE("unknown facts leave out what they would decide, and no more", "[study][desk]") {

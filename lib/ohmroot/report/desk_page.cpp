@@ -106,6 +106,12 @@ std::string land_text(const study::DeskAnswer& answer) {
           ohm_metres(*answer.no_go_ohm_m), ohms(answer.most_lenient_ohm),
           format_number(answer.floor_factor_per_m)),
       "  ", "  ");
+  text += wrapped(
+      fmt::format(
+          "Those {} rods, even infinitely far apart, cannot do it above {} (R >= R1 / n: conductances of "
+          "separate electrodes add at most).",
+          largest.rod_count, ohm_metres(*answer.separate_rods_no_go_ohm_m)),
+      "  ", "  ");
   text += fmt::format("\nOne test rod {} x {}, joined to nothing\n", metres(answer.test_rod.length_m),
                       metres(answer.test_rod.diameter_m));
   text += fmt::format("  go      below {:>10}   (uniform soil at the break-even)\n",
@@ -220,6 +226,7 @@ text::Value desk_document(const study::DeskFacts& facts, const study::DeskAnswer
     document.set("floor_per_resistivity_per_m", answer.floor_factor_per_m);
     document.set("break_even_ohm_m", *answer.break_even_ohm_m);
     document.set("no_go_ohm_m", *answer.no_go_ohm_m);
+    document.set("separate_rods_no_go_ohm_m", *answer.separate_rods_no_go_ohm_m);
     text::Value test;
     test.set("rod", lengths_document(answer.test_rod.length_m, answer.test_rod.diameter_m));
     test.set("go_below_ohm", *answer.go_reading_ohm);

@@ -101,14 +101,19 @@ std::vector<DeskRequirement> desk_requirements(const DeskFacts& facts) {
   return rows;
 }
 
+int rods_round(const electrode::ReachableVolume& volume, double spacing_m) {
+  const double boundary_m = 2 * (volume.length_m + volume.width_m);
+  return std::max(1, static_cast<int>(std::floor(boundary_m / spacing_m + 1e-9)));
+}
+
 /// Published formula: R_n = (R_1/n)(1 + lambda a), a = rho / (2 pi R_1 s); lambda of the hollow square with
 /// the same number of rods, read between the entries of its table.
 LargestArrangement largest_arrangement(const DeskFacts& facts) {
   LargestArrangement largest;
   largest.rod = {*facts.depth_m, facts.rod_diameter_m};
   largest.spacing_m = *facts.depth_m;
-  const double boundary_m = 2 * (*facts.land_length_m + *facts.land_width_m);
-  largest.rod_count = std::max(1, static_cast<int>(std::floor(boundary_m / largest.spacing_m + 1e-9)));
+  largest.rod_count =
+      rods_round({*facts.land_length_m, *facts.land_width_m, *facts.depth_m}, largest.spacing_m);
   const electrode::FormulaResult one = electrode::default_formula(largest.rod);
   if (largest.rod_count < 4) {
     // Too little land for a square: the rods stand in a line as far as they go.
@@ -151,7 +156,7 @@ std::optional<Estimate> desk_soil(const DeskFacts& facts, DeskAnswer& answer) {
     answer.evidence = Evidence::one_rod;
     return Estimate{value_ohm_m, value_ohm_m / spread_ratio / rod.formula->greatest_truth_ratio,
                     value_ohm_m * spread_ratio / rod.formula->least_truth_ratio,
-                    fmt::format("one rod {} x {} at {}, uniform soil assumed, by {}",
+                    fmt::format("one rod {} x {} at {}, uniform soil assumed, formula: {}",
                                 metres(reading.rod.length_m), metres(reading.rod.diameter_m),
                                 ohms(reading.resistance_ohm), rod.formula->title)};
   }
@@ -177,17 +182,24 @@ void judge(const DeskFacts& facts, DeskAnswer& answer) {
         ohms(reading_ohm), ohms(reading_ohm * spread_ratio), ohms(answer.strictest_ohm));
     return;
   }
-  if (facts.demand_a && answer.arrangement && answer.least_rods_bound &&
-      *answer.least_rods_bound > answer.arrangement->rod_count) {
-    answer.verdict = Verdict::not_feasible;
-    answer.headline =
-        "Not feasible with rods like the one measured, as many as the boundary of this land holds.";
-    answer.why = fmt::format("At least {} such rods would be needed even infinitely far apart (conductances "
-                             "of separate electrodes add at "
-                             "most); the boundary holds {} at one depth apart. A deeper or other electrode "
-                             "is not ruled out by this.",
-                             *answer.least_rods_bound, answer.arrangement->rod_count);
-    return;
+  if (facts.demand_a && answer.arrangement && answer.least_rods_bound) {
+    const electrode::Rod& rod = facts.rod_reading->rod;
+    const int held_count = rods_round(*answer.volume, rod.length_m);
+    const std::string proof = fmt::format(
+        "At least {} such rods would be needed even infinitely far apart (conductances of separate "
+        "electrodes add at most); the boundary holds {} of them one length apart.",
+        *answer.least_rods_bound, held_count);
+    const bool is_ruled_out = *answer.least_rods_bound > held_count;
+    // A rod shorter than the reach says nothing of what stands deeper.
+    if (is_ruled_out && rod.length_m >= 0.95 * answer.volume->depth_m) {
+      answer.verdict = Verdict::not_feasible;
+      answer.headline =
+          "Not feasible with rods of the reachable depth round this land, if each reads like this one.";
+      answer.why = proof + " Another kind of electrode is not ruled out by this.";
+      return;
+    }
+    if (is_ruled_out)
+      answer.why = proof + " Deeper rods are not ruled out by this: drive one to the reachable depth.";
   }
   answer.headline =
       "Cannot be decided from one rod: its reading lies between go and no-go, or a fact is missing.";
@@ -317,6 +329,9 @@ DeskAnswer desk_answer(const DeskFacts& facts) {
     answer.floor_factor_per_m = electrode::ellipsoid_floor_bound_per_m(*answer.volume);
     answer.break_even_ohm_m = answer.strictest_ohm / answer.arrangement->factor_per_m;
     answer.no_go_ohm_m = answer.most_lenient_ohm / answer.floor_factor_per_m;
+    answer.separate_rods_no_go_ohm_m =
+        answer.most_lenient_ohm * answer.arrangement->rod_count /
+        electrode::default_formula(answer.arrangement->rod).geometry_factor_per_m;
     const double rod_factor_per_m = electrode::default_formula(answer.test_rod).geometry_factor_per_m;
     answer.go_reading_ohm = *answer.break_even_ohm_m * rod_factor_per_m;
     answer.no_go_reading_ohm = *answer.no_go_ohm_m * rod_factor_per_m;

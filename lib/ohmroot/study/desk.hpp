@@ -69,11 +69,12 @@ struct DeskAnswer {
   double most_lenient_ohm = 0.0;
   std::optional<LargestArrangement> arrangement;
   std::optional<electrode::ReachableVolume> volume;
-  double floor_factor_per_m = 0.0;          ///< half-ellipsoid, resistance per ohm m
-  std::optional<double> break_even_ohm_m;   ///< below it the largest arrangement meets the strictest limit
-  std::optional<double> no_go_ohm_m;        ///< above it the floor passes the most lenient limit
-  std::optional<double> go_reading_ohm;     ///< break-even, as a reading of the test rod
-  std::optional<double> no_go_reading_ohm;  ///< no-go, as a reading of the test rod
+  double floor_factor_per_m = 0.0;         ///< half-ellipsoid, resistance per ohm m
+  std::optional<double> break_even_ohm_m;  ///< below it the largest arrangement meets the strictest limit
+  std::optional<double> no_go_ohm_m;       ///< above it the floor passes the most lenient limit
+  std::optional<double> separate_rods_no_go_ohm_m;  ///< above it that many such rods fail even far apart
+  std::optional<double> go_reading_ohm;             ///< break-even, as a reading of the test rod
+  std::optional<double> no_go_reading_ohm;          ///< no-go, as a reading of the test rod
   electrode::Rod test_rod{1.2, 0.016};
   std::optional<Estimate> soil_ohm_m;       ///< from the word or the rod, with its source
   std::optional<Estimate> arrangement_ohm;  ///< largest arrangement in that soil
