@@ -369,11 +369,18 @@ void write_figures(const LoadsOptions& options, const supply::LoadLogReport& rep
     circuit.loads.push_back(
         {phase, current_a, question.power_factor_ratio, question.is_leading, question.model});
   }
-  const bool has_charge_managed =
-      question.charge && question.charge->managed_to_a && question.charge->does_fail_safe;
-  if (!has_charge_managed) {
+  // The pictures of the circuit are drawn from currents and one power factor. Where the log holds more (kvar,
+  // power factors of its own, managed charging), that is not the circuit of the worst instant: no picture then.
+  const double worst_v = report.with ? report.with->worst.met_v : report.without.worst.met_v;
+  const supply::OpenPenState state = supply::open_pen_state(circuit);
+  if (state.status == supply::OpenPenStatus::solved &&
+      std::abs(std::abs(state.met_v) - worst_v) <= 1e-3 * worst_v) {
     if (auto star = plots::star_figure(circuit, question.limit_v)) figures.push_back(std::move(*star));
     figures.push_back(plots::model_figure(circuit, question.limit_v));
+  } else {
+    std::cerr << "ohmroot: warning: figures 'star' and 'models' are left out: the worst instant is more than "
+                 "currents "
+                 "with one power factor\n";
   }
   for (const plots::FigureScript& figure : figures) {
     const plots::Rendering drawn = plots::render_svg(figure);

@@ -92,8 +92,8 @@ std::string summary_text(const study::StudyResult& result) {
     text += bullet(line);
   text += "\nOther permitted routes\n";
   for (const routes::MethodRecord& method : result.methods) {
-    text += paragraph(
-        fmt::format("- {}: {}. {}", method.title, routes::support_name(method.support), method.finding), 2);
+    text +=
+        bullet(fmt::format("{}: {}: {}", method.title, routes::support_name(method.support), method.finding));
   }
   text += "\n" + paragraph(result.cautions.front());
   return text;

@@ -99,7 +99,7 @@ void print_table(const std::vector<evidence::CheckOutcome>& outcomes,
 std::string summary_text(const evidence::EvidenceTally& t) {
   return fmt::format("\n{} rows; {} run, {} as stated, {} failed, {} not yet run.\n"
                      "Of the rows run: {} against numbers printed in a publication that was read (page or "
-                     "transcription of its "
+                     "typed copy of its "
                      "table),\n  {} second-hand, {} from memory, {} common practice, {} computed "
                      "independently; {} recomputed from the "
                      "same formula, counted apart.\n",

@@ -24,7 +24,7 @@ inline std::vector<FourPoleReading> from_apparent(const std::vector<WennerRow>& 
 }
 
 // Kindermann and Campagnolo, Aterramento Eletrico (textbook): three two-layer examples, read as
-// transcriptions of the printed tables. A is a field example, B and C are computed ones.
+// typed copys of the printed tables. A is a field example, B and C are computed ones.
 inline const std::vector<WennerRow> kind_a{{2.5, 320}, {5, 245},    {7.5, 182},
                                            {10, 162},  {12.5, 168}, {15, 152}};
 inline const std::vector<WennerRow> kind_b{{1, 996},  {2, 974},  {4, 858},  {6, 696}, {8, 549},

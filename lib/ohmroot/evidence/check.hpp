@@ -12,7 +12,7 @@ namespace ohmroot::evidence {
 
 /// How sure the expected value is.
 enum class Provenance {
-  published,    ///< printed in a publication whose text, or a transcription of whose table, was read
+  published,    ///< printed in a publication whose text, or a typed copy of whose table, was read
   second_hand,  ///< quoted from the publication by another text that was read
   from_memory,
   common_practice,
@@ -32,7 +32,7 @@ enum class Standing { agrees, disagrees, not_yet_run };
 struct Source {
   std::string id;
   std::string title;      ///< publication, year
-  std::string how_seen;   ///< page, transcription, quotation, not seen
+  std::string how_seen;   ///< page, typed copy, quotation, not seen
   bool was_read = false;  ///< text or transcribed table was read: only such a source makes a row 'published'
 };
 

@@ -408,7 +408,7 @@ routes::MethodFacts method_facts(const StudyResult& result) {
     facts.tt_resistance.support =
         most_sensitive.is_met ? routes::Support::supports : routes::Support::does_not_tell;
     facts.tt_resistance.finding =
-        fmt::format("R_A up to {} in the worst season: R_A x I_dn = {} with a {} RCD, against {}.",
+        fmt::format("R_A up to {} in the worst season: R_A x I_dn = {} with a {} RCD, against {}",
                     ohms(result.tt->resistance_ohm.greatest),
                     format_quantity(most_sensitive.product_v, Dimension::voltage),
                     format_quantity(most_sensitive.rated_residual_current_a, Dimension::current, 2),
