@@ -3,6 +3,7 @@
 
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/report/json.hpp>
+#include <ohmroot/report/wrapped.hpp>
 #include <ohmroot/text/json.hpp>
 #include <ohmroot/text/toml.hpp>
 
@@ -158,35 +159,13 @@ std::string table(const std::vector<std::vector<std::string>>& rows) {
   return text;
 }
 
-namespace {
-
-std::string wrapped(std::string_view text, const std::string& first_margin, const std::string& margin) {
-  constexpr std::size_t greatest_width = 100;
-  std::string result;
-  std::string line = first_margin;
-  bool is_empty = true;
-  std::istringstream words{std::string(text)};
-  for (std::string word; words >> word;) {
-    if (!is_empty && line.size() + 1 + word.size() > greatest_width) {
-      result += line + '\n';
-      line = margin;
-      is_empty = true;
-    }
-    line += (is_empty ? "" : " ") + word;
-    is_empty = false;
-  }
-  return result + line + '\n';
-}
-
-}  // namespace
-
 std::string paragraph(std::string_view text, int indent) {
   const std::string margin(static_cast<std::size_t>(indent), ' ');
-  return wrapped(text, margin, margin);
+  return report::wrapped(text, {margin, margin});
 }
 
 std::string bullet(std::string_view text) {
-  return wrapped(text, "  - ", "    ");
+  return report::wrapped(text, {"  - ", "    "});
 }
 
 }  // namespace ohmroot::cli

@@ -2,7 +2,7 @@
 #include "command.hpp"
 
 #include <ohmroot/report/json.hpp>
-#include <ohmroot/routes/tt.hpp>
+#include <ohmroot/study/governing_load.hpp>
 #include <ohmroot/supply/open_pen.hpp>
 #include <ohmroot/supply/requirement.hpp>
 #include <ohmroot/text/json.hpp>
@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <limits>
 #include <memory>
 
 namespace ohmroot::cli {
@@ -69,22 +70,37 @@ study::Site site_of(const PenOptions& options) {
   return site;
 }
 
-supply::OpenPenState state_at_greatest(const study::Site& site, std::optional<double> earth_ohm) {
-  supply::OpenPenCircuit circuit;
-  circuit.source_v = site.supply.highest_v;
-  circuit.nominal_v = site.supply.nominal_v;
-  circuit.is_sequence_reversed = site.supply.is_sequence_reversed;
-  circuit.source_earth_ohm = site.supply.source_earth_ohm;
+supply::OpenPenState state_with(const study::Site& site, supply::OpenPenCircuit circuit,
+                                std::optional<double> earth_ohm) {
   if (earth_ohm) circuit.earth_path_ohm.push_back(*earth_ohm);
   for (const study::OtherEarthPath& path : site.other_paths) {
     if (path.is_relied_on) circuit.earth_path_ohm.push_back(path.resistance_ohm);
   }
-  for (const supply::Load& load : site.loads) {
-    circuit.loads.push_back({load.phase, load.greatest_current_a, load.power_factor_ratio, load.is_leading,
-                             load.stated_model.value_or(supply::LoadModel::constant_impedance),
-                             load.current_ceiling_a});
-  }
   return supply::open_pen_state(circuit);
+}
+
+/// All paths to earth together, as the requirement counts them.
+double total_earth_ohm(const study::Site& site, double earth_ohm) {
+  double conductance = 1.0 / earth_ohm;
+  for (const study::OtherEarthPath& path : site.other_paths) {
+    if (path.is_relied_on) conductance += 1.0 / path.resistance_ohm;
+  }
+  return 1.0 / conductance;
+}
+
+/// Met only if every load model and the rules' expression are; not met only if none of them is.
+int judged(double earth_ohm, const std::vector<supply::Requirement>& requirements) {
+  const supply::RequirementSpan span = supply::span_of(requirements);
+  const auto limit_ohm = [](const supply::Requirement* requirement) {
+    if (requirement == nullptr || requirement->outcome == supply::RequirementOutcome::none_suffices)
+      return 0.0;
+    if (requirement->outcome == supply::RequirementOutcome::none_needed)
+      return std::numeric_limits<double>::infinity();
+    return requirement->resistance_ohm;
+  };
+  if (span.has_uncovered || span.strictest == nullptr) return undecided;
+  if (earth_ohm <= limit_ohm(span.strictest)) return met;
+  return earth_ohm > limit_ohm(span.most_lenient) ? not_met : undecided;
 }
 
 std::string requirement_value(const supply::Requirement& requirement) {
@@ -135,12 +151,12 @@ void print_state(const std::string& heading, const supply::OpenPenState& state) 
 void run_pen(const PenOptions& options, Outcome& outcome) {
   const study::Site site = site_of(options);
   const auto requirements = supply::requirements({site.supply, site.loads, site.limit_v});
-  const auto without = state_at_greatest(site, std::nullopt);
+  const study::GoverningLoad governing = study::governing_load(site, requirements);
+  const auto without = state_with(site, governing.circuit, std::nullopt);
   std::optional<supply::OpenPenState> with;
-  if (options.earth_ohm) with = state_at_greatest(site, options.earth_ohm);
-  if (with) {
-    const bool is_solved = with->status == supply::OpenPenStatus::solved;
-    outcome.exit_code = !is_solved ? undecided : std::abs(with->met_v) <= site.limit_v ? met : not_met;
+  if (options.earth_ohm) {
+    with = state_with(site, governing.circuit, options.earth_ohm);
+    outcome.exit_code = judged(total_earth_ohm(site, *options.earth_ohm), requirements);
   }
   if (options.as_json) {
     text::Value document;
@@ -149,9 +165,11 @@ void run_pen(const PenOptions& options, Outcome& outcome) {
       rows.push_back(report::requirement_document(requirement));
     document.set("requirements", std::move(rows));
     document.set("limit_v", site.limit_v);
+    document.set("load", governing.description);
     document.set("without_electrode", report::state_document(without));
     if (with) {
       document.set("earth_ohm", *options.earth_ohm);
+      document.set("exit_code", outcome.exit_code);
       document.set("with_electrode", report::state_document(*with));
     }
     document.set(
@@ -161,13 +179,19 @@ void run_pen(const PenOptions& options, Outcome& outcome) {
     return;
   }
   print_requirements(site, requirements);
-  const std::string at = fmt::format("at {} source voltage, greatest loads",
-                                     format_given(site.supply.highest_v, Dimension::voltage));
-  print_state("PEN broken, no electrode, " + at, without);
-  if (with)
-    print_state(fmt::format("PEN broken, {} to earth, {}",
-                            format_given(*options.earth_ohm, Dimension::resistance), at),
-                *with);
+  print("\n" + paragraph("The load that governs: " + governing.description + "."));
+  print_state("PEN broken there, no electrode", without);
+  if (with) {
+    print_state(
+        fmt::format("PEN broken there, {} to earth", format_given(*options.earth_ohm, Dimension::resistance)),
+        *with);
+    print(fmt::format("\n{} to earth: {}\n", format_given(*options.earth_ohm, Dimension::resistance),
+                      outcome.exit_code == met ? "holds the limit under every load model that applies"
+                      : outcome.exit_code == not_met
+                          ? "holds the limit under none of the load models"
+                          : "holds the limit under some of the load models only, or one "
+                            "could not be computed: cannot be decided"));
+  }
   print("\n" +
         paragraph(
             "Holds for a break in the customer's own service; a break upstream adds other people's current. "

@@ -78,7 +78,6 @@ void print_readings(const study::SoilPicture& soil, sounding::StakeDepthRule rul
          fmt::format("{:+.1f} %", -100 * fit.residual_ratio.at(i))});
   }
   print("Readings (spacing: a for Wenner, AB/2 for Schlumberger)\n" + table(rows) + "\n");
-  print(paragraph(sounding::stake_depth_note(soil.readings.front(), rule)));
 }
 
 void print_fit(const sounding::Interpretation& interpretation) {

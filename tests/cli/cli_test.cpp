@@ -8,12 +8,14 @@
 #include <regex>
 #include <string>
 #include <support/process.hpp>
+#include <support/sample_site.hpp>
 #include <vector>
 
 namespace {
 
 using ohmroot::test::ProcessResult;
 using ohmroot::test::run_shell;
+using ohmroot::test::sample_site;
 using ohmroot::test::ScratchFolder;
 
 const std::string program = OHMROOT_PROGRAM;
@@ -32,25 +34,6 @@ ohmroot::text::Value json_of(const std::string& text) {
   return *document;
 }
 
-const char* good_site = R"(reference = "T-1"
-[soil]
-files = ["readings.csv"]
-[season]
-month_measured = "June"
-factor = [1.1, 1.4]
-basis = "a test"
-[[loads]]
-name = "house"
-greatest = "40 A"
-[break]
-position = "own service"
-reason = "a test"
-[[candidates]]
-name = "rod"
-shape = "rod"
-length = "2.4 m"
-diameter = "16 mm"
-)";
 const char* good_sheet = "array,a (m),R (ohm)\nWenner,1,15.9\nWenner,2,7.96\nWenner,4,3.98\nWenner,8,1.99\n";
 
 std::string replaced(std::string text, const std::string& from, const std::string& to) {
@@ -62,8 +45,8 @@ std::string replaced(std::string text, const std::string& from, const std::strin
 }  // namespace
 
 TEST_CASE("every example in the help of a command runs and gives an answer", "[cli]") {
-  const auto command =
-      GENERATE(values<std::string>({"", "desk", "study", "readings", "electrode", "pen", "loads", "validate"}));
+  const auto command = GENERATE(
+      values<std::string>({"", "desk", "study", "readings", "electrode", "pen", "loads", "validate"}));
   const ProcessResult help = ohmroot_run(command + " --help");
   CHECK(help.exit_code == 0);
   const std::regex example(R"(\n  ohmroot ([^\n]*))");
@@ -138,7 +121,7 @@ TEST_CASE("results.json holds its own input: studied again it gives the same num
 
 TEST_CASE("a reading that was skipped is still known when results.json is studied again", "[cli]") {
   const ScratchFolder scratch;
-  scratch.write("site.toml", good_site);
+  scratch.write("site.toml", sample_site);
   scratch.write("readings.csv", std::string(good_sheet) + "Wenner,16,>1999\n");
   const ProcessResult first = ohmroot_run("study site.toml --json", {}, scratch.path());
   INFO(first.err);
@@ -187,7 +170,7 @@ TEST_CASE("each fault of site file and readings has its message and exit code", 
   };
   const auto row = GENERATE(values<Row>({
       {"missing readings file", "readings.csv", "gone.csv", good_sheet, 65, "site.toml:3:"},
-      {"wrong unit", "\"40 A\"", "\"40 ohm\"", good_sheet, 65, "site.toml:10:12"},
+      {"wrong unit", "\"40 A\"", "\"40 ohm\"", good_sheet, 65, "site.toml:11:12"},
       {"missing unit", "\"40 A\"", "40", good_sheet, 65, "unit"},
       {"negative spacing", "T-1", "T-1", "array,a (m),R (ohm)\nWenner,-1,15.9\nWenner,2,7.96\n", 65,
        "readings.csv:2:8"},
@@ -202,13 +185,13 @@ TEST_CASE("each fault of site file and readings has its message and exit code", 
        good_sheet, 65, "thickness must be greater than 0"},
       {"zero load", "\"40 A\"", "\"0 A\"", good_sheet, 65, "must be greater than 0"},
       {"unknown key", "greatest", "greatst", good_sheet, 65, "did you mean 'greatest'"},
-      {"duplicate key", "name = \"rod\"", "name = \"rod\"\nname = \"rod\"", good_sheet, 65, "site.toml:16"},
-      {"NaN", "[1.1, 1.4]", "[nan, 1.4]", good_sheet, 65, "site.toml:6:"},
+      {"duplicate key", "name = \"rod\"", "name = \"rod\"\nname = \"rod\"", good_sheet, 65, "site.toml:17"},
+      {"NaN", "[1.1, 1.4]", "[nan, 1.4]", good_sheet, 65, "site.toml:7:"},
       {"a value without quotes", "\"40 A\"", "40 A", good_sheet, 65, "quotes"},
   }));
   INFO(row.fault);
   const ScratchFolder scratch;
-  scratch.write("site.toml", replaced(good_site, row.site_from, row.site_to));
+  scratch.write("site.toml", replaced(sample_site, row.site_from, row.site_to));
   scratch.write("readings.csv", row.sheet);
   const ProcessResult result = ohmroot_run("study site.toml --json", {}, scratch.path());
   INFO(result.err);
@@ -263,10 +246,21 @@ TEST_CASE("other programs drive each command with one JSON document on standard 
   CHECK(json_of(bad.out).find("errors") != nullptr);
 }
 
-TEST_CASE("pen judges an electrode that is given", "[cli]") {
-  CHECK(ohmroot_run("pen --current '40 A' --earth '2 ohm'").exit_code == 0);
-  CHECK(ohmroot_run("pen --current '40 A' --earth '3 ohm'").exit_code == 1);
-  CHECK(ohmroot_run("pen --current '40 A' --earth '30 ohm' --model constant-power").exit_code == 2);
+// 40 A over 216.2 to 253 V: 2.199 ohm for constant impedance, 1.112 ohm for constant power (derived closed forms).
+TEST_CASE("pen judges an electrode by every load model, not by the mildest", "[cli]") {
+  CHECK(ohmroot_run("pen --current '40 A' --earth '1.1 ohm'").exit_code == 0);
+  CHECK(ohmroot_run("pen --current '40 A' --earth '2 ohm'").exit_code == 2);
+  CHECK(ohmroot_run("pen --current '40 A' --earth '2.3 ohm'").exit_code == 1);
+  CHECK(ohmroot_run("pen --current '40 A' --earth '2 ohm' --model constant-impedance").exit_code == 0);
+  CHECK(ohmroot_run("pen --current '40 A' --earth '2 ohm' --model constant-power").exit_code == 2);
+}
+
+TEST_CASE("pen shows three phases at the load that governs, not at the greatest", "[cli]") {
+  // 65 / 28 / 28 A of constant impedance lift the MET to 253 x 37 / 121 = 77.4 V; 65 / 32 / 32 A to 64.7 V.
+  const ProcessResult result = ohmroot_run("pen --current-1 '65 A' --current-2 '32 A' --current-3 '32 A' "
+                                           "--least-1 '28 A' --least-2 '28 A' --least-3 "
+                                           "'28 A' --model constant-impedance");
+  CHECK_THAT(result.out, Catch::Contains("MET to true earth 77.4 V"));
 }
 
 TEST_CASE("validate passes with enough published numbers", "[cli]") {

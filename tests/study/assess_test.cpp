@@ -138,6 +138,25 @@ TEST_CASE("skipped rows above one in a hundred decide nothing", "[study][verdict
   CHECK_THAT(result.headline, Catch::Contains("1 of 6 rows"));
 }
 
+TEST_CASE("a reading that its neighbours do not allow holds every verdict back", "[study][verdict]") {
+  study::Site site = site_with(23.0, 30.0);
+  study::SoilFromReadings source;
+  source.file = {"sheet"};
+  sounding::FieldSheet sheet;
+  for (const double spacing_m : {0.5, 1.0, 2.0, 4.0, 8.0, 16.0}) {
+    sheet.readings.push_back(sounding::wenner_reading(spacing_m, 60.0 / (2 * 3.14159265358979 * spacing_m)));
+  }
+  sheet.data_row_count = 6;
+  source.sheet = {sheet};
+  site.soil = source;
+  CHECK(verdict_of(site) == Verdict::not_feasible);
+  source.sheet[0].readings[3].resistance_ohm *= 10.0;  // a decimal slip
+  site.soil = source;
+  const study::StudyResult result = study::assess(std::move(site));
+  CHECK(result.verdict == Verdict::undecided);
+  CHECK_THAT(result.headline, Catch::Contains("doubtful"));
+}
+
 TEST_CASE("a short sounding can rule out but not accept", "[study][verdict]") {
   study::Site site = site_with(8.0, 9.0);
   study::SoilFromReadings source;

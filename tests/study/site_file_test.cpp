@@ -6,31 +6,12 @@
 
 #include <algorithm>
 #include <string>
+#include <support/sample_site.hpp>
 
 namespace {
 
 using namespace ohmroot;
-
-constexpr const char* good_site = R"(reference = "T-1"
-[soil]
-files = ["readings.csv"]
-array = "wenner"
-[season]
-month_measured = "June"
-factor = [1.1, 1.4]
-basis = "a test"
-[[loads]]
-name = "house"
-greatest = "40 A"
-[break]
-position = "own service"
-reason = "a test"
-[[candidates]]
-name = "rod"
-shape = "rod"
-length = "2.4 m"
-diameter = "16 mm"
-)";
+using test::sample_site;
 
 constexpr const char* good_sheet = "a (m),R (ohm)\n1,15.9\n2,7.96\n4,3.98\n8,1.99\n";
 
@@ -59,7 +40,7 @@ Reading read(const std::string& toml, const std::string& sheet = good_sheet) {
 }
 
 std::string with(const std::string& from, const std::string& to) {
-  std::string changed = good_site;
+  std::string changed = sample_site;
   const auto at = changed.find(from);
   REQUIRE(at != std::string::npos);
   return changed.replace(at, from.size(), to);
@@ -68,7 +49,7 @@ std::string with(const std::string& from, const std::string& to) {
 }  // namespace
 
 TEST_CASE("a complete site file is read without a finding", "[study]") {
-  const Reading reading = read(good_site);
+  const Reading reading = read(sample_site);
   INFO(reading.text());
   REQUIRE(reading.site);
   CHECK(reading.site->reference == "T-1");
@@ -97,7 +78,7 @@ TEST_CASE("each fault of a site file is reported with its place and how to mend 
       {"greatest = \"40 A\"", "greatest = \"40 A\"\nleast = \"5 A\"", "a minimum load needs its evidence"},
       {"greatest = \"40 A\"", "greatest = \"40 A\"\nmodel = \"constant power\"", "needs its basis"},
       {"greatest = \"40 A\"", "greatest = \"40 A\"\nphase = \"2\"", "supply has one phase"},
-      {"greatest = \"40 A\"", "greatest = \"40 A\"\nphase = \"L1\"", "phase must be"},
+      {"greatest = \"40 A\"", "greatest = \"40 A\"\nphase = \"L1\"", "phase: must be"},
       {"greatest = \"40 A\"", "greatest = \"40 A\"\npower_factor = 1.2", "power_factor"},
       {"greatest = \"40 A\"", "greatest = nan", "nan"},
       {"[break]", "[brake]", "did you mean 'break'"},

@@ -88,7 +88,7 @@ double point_potential_ohm(const LayeredSoil& soil, const PointPair& pair) {
   // Straight above each other: a distance that changes the result by less than 1e-12.
   const double distance_m = std::max(pair.distance_m, 1e-6 * apart_m);
   double rest = 0.0;
-  for (const detail::RayNode& node : detail::ray_nodes()) {
+  for (const detail::RayNode& node : detail::ray_nodes(detail::HankelOrder::zero)) {
     const std::complex<double> wavenumber = node.z / distance_m;
     const auto factors = detail::way_factors(detail::line_layers(soil, wavenumber), layers);
     std::complex<double> sum = 0.0;

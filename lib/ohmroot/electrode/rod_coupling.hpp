@@ -30,8 +30,8 @@ private:
   [[nodiscard]] double mutual_ohm(double squared_distance_m2) const;
 
   double own_ohm_;
-  double least_log_;  // unit: none; of the squared distance
-  double steps_per_log_;  // unit: none
+  double least_log_;                // unit: none; of the squared distance
+  double steps_per_log_;            // unit: none
   std::vector<double> mutual_ohm_;  // at equal steps of that logarithm
 };
 

@@ -3,10 +3,9 @@
 #include <ohmroot/core/version.hpp>
 #include <ohmroot/report/desk_page.hpp>
 #include <ohmroot/report/json.hpp>
+#include <ohmroot/report/wrapped.hpp>
 
 #include <fmt/format.h>
-
-#include <sstream>
 
 namespace ohmroot::report {
 namespace {
@@ -21,30 +20,13 @@ std::string metres(double value_m) {
   return format_given(value_m, Dimension::length);
 }
 
-std::string wrapped(std::string_view text, std::string_view first_margin, std::string_view margin) {
-  constexpr std::size_t greatest_width = 98;
-  std::string result;
-  std::string line(first_margin);
-  bool is_empty = true;
-  std::istringstream words{std::string(text)};
-  for (std::string word; words >> word;) {
-    if (!is_empty && line.size() + 1 + word.size() > greatest_width) {
-      result += line + '\n';
-      line = margin;
-      is_empty = true;
-    }
-    if (!is_empty) line += ' ';
-    line += word;
-    is_empty = false;
-  }
-  return result + line + '\n';
-}
+constexpr Margins indented{"  ", "  "};
 
 std::string list(std::string_view heading, const std::vector<std::string>& items) {
   if (items.empty()) return {};
   std::string text = fmt::format("\n{}\n", heading);
   for (const std::string& item : items)
-    text += wrapped(item, "  - ", "    ");
+    text += wrapped(item, {"  - ", "    "});
   return text;
 }
 
@@ -94,24 +76,24 @@ std::string land_text(const study::DeskAnswer& answer) {
       fmt::format("Largest arrangement: {} rods {} x {} round the boundary, {} apart: {} ohm per ohm m. {}.",
                   largest.rod_count, metres(largest.rod.length_m), metres(largest.rod.diameter_m),
                   metres(largest.spacing_m), format_number(largest.factor_per_m), largest.basis),
-      "  ", "  ");
+      indented);
   text += wrapped(
       fmt::format("Break-even: below {} in uniform soil that arrangement meets the strictest limit, {}.",
                   ohm_metres(*answer.break_even_ohm_m), ohms(answer.strictest_ohm)),
-      "  ", "  ");
+      indented);
   text += wrapped(
       fmt::format(
           "Floor: above {} no new electrode inside this land and depth meets even the most lenient limit, {} "
           "(half-ellipsoid round the volume, {} ohm per ohm m; metal already there is not counted).",
           ohm_metres(*answer.no_go_ohm_m), ohms(answer.most_lenient_ohm),
           format_number(answer.floor_factor_per_m)),
-      "  ", "  ");
+      indented);
   text += wrapped(
       fmt::format(
           "Those {} rods, even infinitely far apart, cannot do it above {} (R >= R1 / n: conductances of "
           "separate electrodes add at most).",
           largest.rod_count, ohm_metres(*answer.separate_rods_no_go_ohm_m)),
-      "  ", "  ");
+      indented);
   text += fmt::format("\nOne test rod {} x {}, joined to nothing\n", metres(answer.test_rod.length_m),
                       metres(answer.test_rod.diameter_m));
   text += fmt::format("  go      below {:>10}   (uniform soil at the break-even)\n",
@@ -119,14 +101,14 @@ std::string land_text(const study::DeskAnswer& answer) {
   text +=
       fmt::format("  no-go   above {:>10}   (uniform soil at the floor)\n", ohms(*answer.no_go_reading_ohm));
   text += wrapped("Between the two, and wherever the soil is layered, the rod alone does not tell: measure.",
-                  "  ", "  ");
+                  indented);
   return text;
 }
 
 std::string soil_text(const study::DeskAnswer& answer) {
   if (!answer.soil_ohm_m) return {};
   std::string text = fmt::format("\nSoil as known: {}\n", interval(*answer.soil_ohm_m, ohm_metres));
-  text += wrapped(answer.soil_ohm_m->basis, "  ", "  ");
+  text += wrapped(answer.soil_ohm_m->basis, indented);
   if (answer.arrangement_ohm) {
     text += fmt::format("  the largest arrangement would then have {}, and no electrode less than {}\n",
                         interval(*answer.arrangement_ohm, ohms), ohms(answer.floor_ohm->least));
@@ -175,17 +157,17 @@ text::Value texts(const std::vector<std::string>& items) {
 }  // namespace
 
 std::string desk_text(const study::DeskFacts& facts, const study::DeskAnswer& answer) {
-  std::string text = wrapped(answer.headline, "", "");
-  if (!answer.why.empty()) text += wrapped(answer.why, "  ", "  ");
+  std::string text = wrapped(answer.headline);
+  if (!answer.why.empty()) text += wrapped(answer.why, indented);
   if (answer.early_exit) {
-    text += wrapped(*answer.early_exit, "  ", "  ");
-    if (answer.requirements.empty()) return text + "\n" + wrapped(answer.cautions.front(), "", "");
+    text += wrapped(*answer.early_exit, indented);
+    if (answer.requirements.empty()) return text + "\n" + wrapped(answer.cautions.front());
   }
   text += requirement_table(facts, answer) + land_text(answer) + soil_text(answer);
   text += list("Measure next", answer.measure_next);
   text += list("Ask the distributor", answer.ask_distributor);
   text += list("Taken for granted", answer.assumptions);
-  return text + "\n" + wrapped(answer.cautions.front(), "", "");
+  return text + "\n" + wrapped(answer.cautions.front());
 }
 
 text::Value desk_document(const study::DeskFacts& facts, const study::DeskAnswer& answer) {

@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/version.hpp>
 #include <ohmroot/report/detail/json_parts.hpp>
+#include <ohmroot/report/detail/words.hpp>
 #include <ohmroot/report/json.hpp>
 #include <ohmroot/study/site_file.hpp>
 
@@ -20,32 +21,6 @@ using text::Value;
 
 constexpr int schema_version = 1;
 constexpr const char* unresolved = "the data do not resolve this end";
-
-std::string_view fit_status_word(sounding::FitStatus status) {
-  switch (status) {
-  case sounding::FitStatus::converged:
-    return "converged";
-  case sounding::FitStatus::stalled:
-    return "stalled";
-  case sounding::FitStatus::too_few_readings:
-    return "too few readings";
-  }
-  throw InternalError("a fit status without a word");
-}
-
-std::string_view outcome_word(supply::RequirementOutcome outcome) {
-  switch (outcome) {
-  case supply::RequirementOutcome::limited:
-    return "limited";
-  case supply::RequirementOutcome::none_needed:
-    return "no electrode needed";
-  case supply::RequirementOutcome::none_suffices:
-    return "no resistance is low enough";
-  case supply::RequirementOutcome::not_covered:
-    return "not decided";
-  }
-  throw InternalError("an outcome without a word");
-}
 
 std::string_view state_status_word(supply::OpenPenStatus status) {
   switch (status) {
@@ -112,7 +87,7 @@ Value fit_document(const sounding::SoilFit& fit) {
   set_number(document, {"corrected_aic", "ratio"}, fit.corrected_aic_ratio,
              "too few readings for this criterion");
   set_number(document, {"error_inflation", "ratio"}, fit.error_inflation_ratio, "no fit");
-  document.set("status", fit_status_word(fit.status));
+  document.set("status", detail::fit_status_words(fit.status));
   document.set("why", fit.why);
   document.set("residual_ln_ratio", numbers(fit.residual_ratio));
   return document;
@@ -279,11 +254,11 @@ Value requirement_document(const supply::Requirement& requirement) {
   document.set("name", requirement.name);
   document.set("model", requirement.model ? Value(supply::load_model_name(*requirement.model)) : Value());
   document.set("rules_expression", requirement.is_rules_expression);
-  document.set("outcome", outcome_word(requirement.outcome));
+  document.set("outcome", detail::outcome_words(requirement.outcome));
   if (requirement.outcome == supply::RequirementOutcome::limited) {
     set_number(document, {"resistance", "ohm"}, requirement.resistance_ohm, "not finite");
   } else {
-    set_missing(document, {"resistance", "ohm"}, outcome_word(requirement.outcome));
+    set_missing(document, {"resistance", "ohm"}, detail::outcome_words(requirement.outcome));
   }
   if (requirement.at_source_v > 0) document.set("at_source_v", requirement.at_source_v);
   document.set("at_current_a", numbers(requirement.at_current_a));

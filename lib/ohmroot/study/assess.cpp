@@ -5,10 +5,10 @@
 #include <ohmroot/electrode/floor.hpp>
 #include <ohmroot/study/assess.hpp>
 #include <ohmroot/study/detail/curves.hpp>
-#include <ohmroot/study/detail/governing_load.hpp>
 #include <ohmroot/study/detail/rods.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
 #include <ohmroot/study/detail/verdict.hpp>
+#include <ohmroot/study/governing_load.hpp>
 #include <ohmroot/study/land.hpp>
 #include <ohmroot/study/rules.hpp>
 
@@ -211,7 +211,7 @@ StudyResult assess(Site site) {
   if (given.soil) result.soil = soil_picture(given);
   result.requirements = supply::requirements({given.supply, given.loads, given.limit_v});
   result.requirement_span = supply::span_of(result.requirements);
-  const detail::GoverningLoad governing_load = detail::governing_load(given, result.requirements);
+  const GoverningLoad governing_load = study::governing_load(given, result.requirements);
   result.state_description = governing_load.description;
   result.state_without_electrode = state_with(given, governing_load.circuit, std::nullopt);
 
@@ -222,7 +222,7 @@ StudyResult assess(Site site) {
     }
   }
   const detail::Limits limits = detail::limits_of(result.requirement_span);
-  const detail::Caps caps = detail::caps_of(given, result.requirements);
+  const detail::Caps caps = detail::caps_of(given, result.soil, result.requirements);
   for (CandidateResult& candidate : result.candidates) {
     detail::judge(given, limits, caps, candidate);
     const double own_ohm = candidate.to_earth_ohm.value / candidate.least_conductance_share_ratio;

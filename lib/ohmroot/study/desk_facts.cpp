@@ -96,7 +96,7 @@ void read_soil_word(const text::Section& section, DeskFacts& facts) {
     for (const auto& row : earth::soil_words())
       known.push_back(row.word);
     const std::string near = nearest_word(*word, known);
-    section.error("soil_word", "unknown-word", fmt::format("the soil word \"{}\" is not known", *word),
+    section.error("soil_word", "unknown-word", fmt::format("\"{}\" is not in the list", *word),
                   near.empty() ? "'ohmroot desk --soil-words' lists the words"
                                : fmt::format("did you mean \"{}\"?", near));
     return;
@@ -114,7 +114,7 @@ std::optional<DeskFacts> read_desk_facts(const text::Value& document, text::Dial
       earthing_from_word(section.text("earthing").value_or("unknown")).value_or(Earthing::unknown);
   facts.is_looped = answer_from(section.text("looped").value_or("unknown"));
   facts.phase_count = section.count("phases");
-  if (facts.phase_count == 2) section.error("phases", "out-of-range", "phases must be 1 or 3, is 2");
+  if (facts.phase_count == 2) section.error("phases", "out-of-range", "must be 1 or 3, is 2");
   facts.demand_a = section.quantity("demand");
   facts.land_length_m = section.quantity("land_length");
   facts.land_width_m = section.quantity("land_width");

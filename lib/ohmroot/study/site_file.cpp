@@ -221,7 +221,7 @@ std::optional<SoilSource> read_soil(const Section& soil, const FileLoader& load_
     for (const auto& row : earth::soil_words())
       known.push_back(row.word);
     const std::string near = nearest_word(*word, known);
-    soil.error("word", "unknown-word", fmt::format("the soil word \"{}\" is not known", *word),
+    soil.error("word", "unknown-word", fmt::format("\"{}\" is not in the list", *word),
                near.empty() ? "'ohmroot desk --soil-words' lists the words"
                             : fmt::format("did you mean \"{}\"?", near));
     return std::nullopt;
@@ -255,7 +255,7 @@ void read_land(const Section& section, Site& site) {
   const auto depth_m = section.quantity("depth");
   const bool is_rectangle = section.has("length") || section.has("width");
   if (section.has("corners") == is_rectangle) {
-    section.error("", "conflict", "[land] needs either length and width, or corners");
+    section.error("", "conflict", "needs either length and width, or corners");
     return;
   }
   if (is_rectangle) {
@@ -285,7 +285,7 @@ void read_supply(const Section& section, Site& site) {
   supply::Supply& supply = site.supply;
   supply.phase_count = section.count("phases").value_or(1);
   if (supply.phase_count == 2) {
-    section.error("phases", "out-of-range", "phases must be 1 or 3, is 2");
+    section.error("phases", "out-of-range", "must be 1 or 3, is 2");
     supply.phase_count = 3;
   }
   supply.nominal_v = section.quantity("nominal").value_or(supply.nominal_v);
@@ -295,7 +295,7 @@ void read_supply(const Section& section, Site& site) {
   supply.source_earth_ohm = section.quantity("source_earth").value_or(0.0);
   if (supply.lowest_v > supply.highest_v) {
     section.error("lowest", "out-of-range",
-                  fmt::format("lowest ({} V) is above highest ({} V)", supply.lowest_v, supply.highest_v));
+                  fmt::format("{} V is above highest, {} V", supply.lowest_v, supply.highest_v));
   }
 }
 
@@ -305,13 +305,12 @@ std::vector<int> phases_of(const Section& section, int phase_count) {
   if (word.size() == 1 && word[0] >= '1' && word[0] <= '3') {
     const int phase = word[0] - '0';
     if (phase <= phase_count) return {phase};
-    section.error("phase", "out-of-range",
-                  fmt::format("phase {} is not there: the supply has one phase", phase),
+    section.error("phase", "out-of-range", fmt::format("{} is not there: the supply has one phase", phase),
                   "set phases = 3 in [supply], or phase = \"1\"");
     return {};
   }
   section.error("phase", "not-allowed",
-                fmt::format("phase must be \"1\", \"2\", \"3\" or \"all\", is \"{}\"", word));
+                fmt::format("must be \"1\", \"2\", \"3\" or \"all\", is \"{}\"", word));
   return {};
 }
 

@@ -28,18 +28,6 @@ std::string basis_words(const std::string& basis) {
   return basis.empty() ? "" : " Basis: " + basis + ".";
 }
 
-std::string_view status_words(sounding::FitStatus status) {
-  switch (status) {
-  case sounding::FitStatus::converged:
-    return "converged";
-  case sounding::FitStatus::stalled:
-    return "stalled";
-  case sounding::FitStatus::too_few_readings:
-    return "too few readings";
-  }
-  throw InternalError("a fit status without words");
-}
-
 void write_layers(Html& html, const sounding::SoilFit& fit) {
   Rows rows;
   for (std::size_t i = 0; i < fit.resistivity_ohm_m.size(); ++i) {
@@ -69,7 +57,7 @@ void write_fits(Html& html, const sounding::Interpretation& interpretation) {
          fmt::format("{}", fit.freedom_count),
          fit.status == sounding::FitStatus::too_few_readings ? "-" : format_number(fit.corrected_aic_ratio),
          format_number(fit.error_inflation_ratio),
-         sentence(std::string(status_words(fit.status))) + " " + sentence(fit.why)});
+         sentence(std::string(fit_status_words(fit.status))) + " " + sentence(fit.why)});
   write_table(html,
               "Soil models compared. " + sentence(interpretation.why_chosen) + " " +
                   sentence("objective: " + interpretation.objective),
@@ -283,12 +271,11 @@ void write_open_pen(Html& html, const study::StudyResult& result, FigureShelf& f
   std::vector<Column> heads{{"Quantity"}};
   for (const StateColumn& column : columns)
     heads.push_back({column.head, CellKind::number});
+  html.element("p", fmt::format("The load that governs: {}.", result.state_description));
   write_table(
       html,
-      fmt::format(
-          "State at the load that governs: {}. With an electrode: resistance to earth at its middle value in "
-          "the worst season, paths relied on included",
-          result.state_description),
+      "State there. With an electrode: resistance to earth at its middle value in the worst season, paths "
+      "relied on included",
       heads, state_rows(columns, result.site.supply.phase_count));
   for (const StateColumn& column : columns)
     if (column.state->status != supply::OpenPenStatus::solved)

@@ -31,10 +31,10 @@ std::string percent(double ratio, int significant_figures) {
   return format_number(100 * ratio, significant_figures) + " %";
 }
 
-std::string requirement_words(const supply::Requirement& requirement) {
-  switch (requirement.outcome) {
+std::string_view outcome_words(supply::RequirementOutcome outcome) {
+  switch (outcome) {
   case supply::RequirementOutcome::limited:
-    return ohms(requirement.resistance_ohm) + " or less";
+    return "limited";
   case supply::RequirementOutcome::none_needed:
     return "no electrode needed";
   case supply::RequirementOutcome::none_suffices:
@@ -43,6 +43,24 @@ std::string requirement_words(const supply::Requirement& requirement) {
     return "not decided";
   }
   throw InternalError("a requirement outcome without words");
+}
+
+std::string requirement_words(const supply::Requirement& requirement) {
+  if (requirement.outcome == supply::RequirementOutcome::limited)
+    return ohms(requirement.resistance_ohm) + " or less";
+  return std::string(outcome_words(requirement.outcome));
+}
+
+std::string_view fit_status_words(sounding::FitStatus status) {
+  switch (status) {
+  case sounding::FitStatus::converged:
+    return "converged";
+  case sounding::FitStatus::stalled:
+    return "stalled";
+  case sounding::FitStatus::too_few_readings:
+    return "too few readings";
+  }
+  throw InternalError("a fit status without words");
 }
 
 std::string sentence(std::string text) {

@@ -3,9 +3,11 @@
 
 #include <ohmroot/core/estimate.hpp>
 #include <ohmroot/core/quantity.hpp>
+#include <ohmroot/sounding/interpretation.hpp>
 #include <ohmroot/supply/requirement.hpp>
 
 #include <string>
+#include <string_view>
 
 namespace ohmroot::report::detail {
 
@@ -26,6 +28,11 @@ struct Ends {
 
 /// "1.39 ohm or less", "no electrode needed", "no resistance is low enough", "not decided".
 [[nodiscard]] std::string requirement_words(const supply::Requirement& requirement);
+
+/// The outcome alone: "limited", "no electrode needed", ...
+[[nodiscard]] std::string_view outcome_words(supply::RequirementOutcome outcome);
+
+[[nodiscard]] std::string_view fit_status_words(sounding::FitStatus status);
 
 /// The text with a capital at its front and a full stop at its end: what comes in may lack both.
 [[nodiscard]] std::string sentence(std::string text);

@@ -3,7 +3,7 @@
 #include <ohmroot/sounding/reduction.hpp>
 #include <ohmroot/study/assess.hpp>
 #include <ohmroot/study/detail/curves.hpp>
-#include <ohmroot/study/detail/governing_load.hpp>
+#include <ohmroot/study/governing_load.hpp>
 
 #include <algorithm>
 #include <array>

@@ -70,6 +70,7 @@ SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
   for (const auto& reading : soil.readings) {
     soil.apparent_resistivity_ohm_m.push_back(sounding::apparent_resistivity_ohm_m(reading, depth_rule));
   }
+  soil.notes.emplace_back(sounding::stake_depth_note(soil.readings.front(), depth_rule));
   soil.doubts = sounding::doubtful_readings(soil.readings);
   sounding::InterpretationOptions options;
   options.seed = site.seed;

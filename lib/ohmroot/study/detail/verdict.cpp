@@ -96,6 +96,16 @@ void cap_by_skipped_rows(const Site& site, Caps& caps) {
   }
 }
 
+/// A reading that its neighbours do not allow is worth no more than one that is missing.
+void cap_by_doubts(const SoilPicture& soil, Caps& caps) {
+  if (soil.doubts.empty()) return;
+  caps.on_any.push_back(
+      {fmt::format("{} of {} readings {} doubtful ({})", soil.doubts.size(), soil.readings.size(),
+                   soil.doubts.size() == 1 ? "is" : "are", soil.doubts.front().sentence),
+       "Repeat the doubtful readings; if they stand, the ground changes sideways and needs a second line of "
+       "stakes."});
+}
+
 /// What stands between the computed numbers and 'feasible' for this one candidate.
 std::vector<Cap> caps_of_candidate(const CandidateResult& candidate) {
   std::vector<Cap> caps;
@@ -133,6 +143,14 @@ std::string limit_text(double limit_ohm) {
 
 std::string requirement_name(const supply::Requirement* requirement) {
   return requirement == nullptr ? std::string("no load model could be computed") : requirement->name;
+}
+
+/// What the governing electrode would be with the path in parallel, were it there.
+std::string in_parallel_text(const StudyResult& result, const OtherEarthPath& path) {
+  if (!result.governing_candidate) return ".";
+  const double alone_ohm = result.candidates[*result.governing_candidate].to_earth_ohm.value;
+  return fmt::format("; with it in parallel the governing electrode's {} would be {}.", ohms(alone_ohm),
+                     ohms(1.0 / (1.0 / alone_ohm + 1.0 / path.resistance_ohm)));
 }
 
 void add_conditions(StudyResult& result) {
@@ -177,8 +195,8 @@ void add_conditions(StudyResult& result) {
         path.is_relied_on
             ? fmt::format("Other path to earth relied on: {} at {} ({}).", path.name,
                           ohms(path.resistance_ohm), path.basis)
-            : fmt::format("Other path to earth not to be relied on, left out of the verdict: {} at {}.",
-                          path.name, ohms(path.resistance_ohm)));
+            : fmt::format("Other path to earth not to be relied on, left out of the verdict: {} at {}{}",
+                          path.name, ohms(path.resistance_ohm), in_parallel_text(result, path)));
   }
   for (const supply::Load& load : site.loads) {
     if (load.least_current_a > 0) {
@@ -267,11 +285,13 @@ Limits limits_of(const supply::RequirementSpan& span) {
   return limits;
 }
 
-Caps caps_of(const Site& site, const std::vector<supply::Requirement>& requirements) {
+Caps caps_of(const Site& site, const SoilPicture& soil,
+             const std::vector<supply::Requirement>& requirements) {
   Caps caps;
   cap_by_break(site, caps);
   cap_by_load(site, requirements, caps);
   cap_by_skipped_rows(site, caps);
+  cap_by_doubts(soil, caps);
   if (!site.season) {
     caps.on_feasible.push_back({"no seasonal factor is given, and soil dries",
                                 "State the month of measurement and a seasonal factor with its basis, or "

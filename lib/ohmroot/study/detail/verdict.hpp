@@ -27,7 +27,8 @@ struct Caps {
   std::vector<Cap> on_feasible;  ///< each turns 'feasible' into 'cannot be decided'
   std::vector<Cap> on_any;       ///< each turns every verdict into 'cannot be decided'
 };
-[[nodiscard]] Caps caps_of(const Site& site, const std::vector<supply::Requirement>& requirements);
+[[nodiscard]] Caps caps_of(const Site& site, const SoilPicture& soil,
+                           const std::vector<supply::Requirement>& requirements);
 
 /// Sets verdict and why of one candidate.
 void judge(const Site& site, const Limits& limits, const Caps& caps, CandidateResult& candidate);

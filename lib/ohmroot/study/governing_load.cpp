@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/quantity.hpp>
-#include <ohmroot/study/detail/governing_load.hpp>
+#include <ohmroot/study/governing_load.hpp>
 
 #include <fmt/format.h>
 
 #include <algorithm>
 
-namespace ohmroot::study::detail {
+namespace ohmroot::study {
 namespace {
 
 /// The requirement that is a state of the circuit under constant impedance, if it names its corner.
@@ -50,4 +50,4 @@ GoverningLoad governing_load(const Site& site, const std::vector<supply::Require
   return governing;
 }
 
-}  // namespace ohmroot::study::detail
+}  // namespace ohmroot::study

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-namespace ohmroot::study::detail {
+namespace ohmroot::study {
 
 /// The load at which the constant-impedance requirement binds: the worst corner of the load intervals and of
 /// the voltage range, not the greatest load. Tables and figures show the circuit there.
@@ -19,4 +19,4 @@ struct GoverningLoad {
 [[nodiscard]] GoverningLoad governing_load(const Site& site,
                                            const std::vector<supply::Requirement>& requirements);
 
-}  // namespace ohmroot::study::detail
+}  // namespace ohmroot::study

@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/report/wrapped.hpp>
+
+#include <sstream>
+
+namespace ohmroot::report {
+
+std::string wrapped(std::string_view text, const Margins& margins) {
+  constexpr std::size_t greatest_width = 100;
+  std::string result;
+  std::string line(margins.first);
+  bool is_empty = true;
+  std::istringstream words{std::string(text)};
+  for (std::string word; words >> word;) {
+    if (!is_empty && line.size() + 1 + word.size() > greatest_width) {
+      result.append(line).append("\n");
+      line = margins.others;
+      is_empty = true;
+    }
+    if (!is_empty) line += ' ';
+    line += word;
+    is_empty = false;
+  }
+  return result.append(line).append("\n");
+}
+
+}  // namespace ohmroot::report

@@ -1,0 +1,19 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace ohmroot::report {
+
+/// What stands before the first line and before the others.
+struct Margins {
+  std::string_view first = {};
+  std::string_view others = {};
+};
+
+/// Text for a terminal: white space folded, lines of at most 100 columns, a final newline. A word longer than a
+/// line stands on a line of its own.
+[[nodiscard]] std::string wrapped(std::string_view text, const Margins& margins = {});
+
+}  // namespace ohmroot::report
