@@ -133,16 +133,18 @@ void print_requirements(const study::Site& site, const std::vector<supply::Requi
   }
 }
 
-void print_state(const std::string& heading, const supply::OpenPenState& state) {
+void print_state(const std::string& heading, const supply::OpenPenState& state, int phase_count) {
   print("\n" + heading + "\n");
   if (state.status != supply::OpenPenStatus::solved) {
     print(paragraph(state.why, 2));
     return;
   }
   const auto volts = [](double v) { return format_quantity(v, Dimension::voltage); };
-  print(fmt::format("  MET to true earth {}; line to neutral {}, {}, {}\n", volts(std::abs(state.met_v)),
-                    volts(state.line_to_neutral_v[0]), volts(state.line_to_neutral_v[1]),
-                    volts(state.line_to_neutral_v[2])));
+  std::string lines;
+  for (int phase = 0; phase < phase_count; ++phase) {
+    lines += (phase == 0 ? " " : ", ") + volts(state.line_to_neutral_v[static_cast<std::size_t>(phase)]);
+  }
+  print(fmt::format("  MET to true earth {}; line to neutral{}\n", volts(std::abs(state.met_v)), lines));
   print(fmt::format("  current through earth {}, heat in the electrode {}\n",
                     format_quantity(state.electrode_current_a, Dimension::current),
                     format_quantity(state.electrode_power_w, Dimension::power)));
@@ -180,11 +182,11 @@ void run_pen(const PenOptions& options, Outcome& outcome) {
   }
   print_requirements(site, requirements);
   print("\n" + paragraph("The load that governs: " + governing.description + "."));
-  print_state("PEN broken there, no electrode", without);
+  print_state("PEN broken there, no electrode", without, site.supply.phase_count);
   if (with) {
     print_state(
         fmt::format("PEN broken there, {} to earth", format_given(*options.earth_ohm, Dimension::resistance)),
-        *with);
+        *with, site.supply.phase_count);
     print(fmt::format("\n{} to earth: {}\n", format_given(*options.earth_ohm, Dimension::resistance),
                       outcome.exit_code == met ? "holds the limit under every load model that applies"
                       : outcome.exit_code == not_met
