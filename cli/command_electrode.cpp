@@ -4,10 +4,12 @@
 #include <ohmroot/electrode/formula.hpp>
 #include <ohmroot/report/json.hpp>
 #include <ohmroot/study/assess.hpp>
+#include <ohmroot/study/candidate.hpp>
 #include <ohmroot/text/json.hpp>
 
 #include <fmt/format.h>
 
+#include <limits>
 #include <memory>
 
 namespace ohmroot::cli {
@@ -24,6 +26,7 @@ struct ElectrodeOptions {
   std::optional<double> ring_diameter_m;
   std::optional<double> soil_ohm_m;
   std::optional<double> upper_soil_ohm_m;
+  std::vector<std::string> layers;
   int rod_count = 2;
   int rods_per_side = 2;
   bool as_json = false;
@@ -49,20 +52,81 @@ electrode::Shape shape_of(const ElectrodeOptions& o) {
   return electrode::Ring{needed(o.ring_diameter_m, "--ring-diameter", o.shape), diameter_m(), depth_m()};
 }
 
+/// "100 ohm m, 2 m" is a layer, "100 ohm m" the last one.
+study::StatedLayer layer_of(const std::string& text, bool is_last) {
+  const std::size_t comma = text.find(',');
+  const auto part = [&](std::string_view words, Dimension dimension) {
+    const ParsedQuantity parsed = parse_quantity(words, dimension);
+    if (parsed.si_value && *parsed.si_value > 0) return *parsed.si_value;
+    throw CommandError(
+        usage,
+        fmt::format("electrode: '{}' is no layer; write --layer \"100 ohm m, 2 m\" for each layer from "
+                    "the top, and the last one without a thickness",
+                    text));
+  };
+  const std::string_view words = text;
+  if (is_last == (comma != std::string::npos))
+    throw CommandError(usage, is_last
+                                  ? "electrode: the last --layer reaches down without end, give no thickness"
+                                  : fmt::format("electrode: layer '{}' needs a thickness, as in "
+                                                "--layer \"100 ohm m, 2 m\"",
+                                                text));
+  const double resistivity_ohm_m = part(words.substr(0, comma), Dimension::resistivity);
+  const double thickness_m =
+      is_last ? std::numeric_limits<double>::infinity() : part(words.substr(comma + 1), Dimension::length);
+  return {resistivity_ohm_m, resistivity_ohm_m, thickness_m};
+}
+
+study::SoilFromLayers soil_of(const ElectrodeOptions& options) {
+  study::SoilFromLayers soil{{}, "typed on the command line"};
+  for (std::size_t i = 0; i < options.layers.size(); ++i)
+    soil.layers.push_back(layer_of(options.layers[i], i + 1 == options.layers.size()));
+  if (!soil.layers.empty()) return soil;
+  if (!options.soil_ohm_m)
+    throw CommandError(usage, "electrode: give --soil, as in --soil \"100 ohm m\", or --layer, or --input");
+  const double upper_ohm_m = options.upper_soil_ohm_m.value_or(*options.soil_ohm_m);
+  if (upper_ohm_m < *options.soil_ohm_m)
+    throw CommandError(usage, "electrode: --soil-to must not be below --soil");
+  soil.layers.push_back({*options.soil_ohm_m, upper_ohm_m, 1.0});
+  return soil;
+}
+
 study::Site site_of(const ElectrodeOptions& options) {
   if (!options.input.empty()) {
     return read_site_document(options.input, {.soil = true, .loads = false, .candidates = true},
                               options.as_json);
   }
-  if (!options.soil_ohm_m)
-    throw CommandError(usage, "electrode: give --soil, as in --soil \"100 ohm m\", or --input");
   study::Site site;
-  const double upper_ohm_m = options.upper_soil_ohm_m.value_or(*options.soil_ohm_m);
-  if (upper_ohm_m < *options.soil_ohm_m)
-    throw CommandError(usage, "electrode: --soil-to must not be below --soil");
-  site.soil = study::SoilFromLayers{{{*options.soil_ohm_m, upper_ohm_m, 1.0}}, "typed on the command line"};
+  site.soil = soil_of(options);
   site.candidates = {{"electrode", shape_of(options)}};
   return site;
+}
+
+/// Field solution and formulas side by side, in the uniform soil that is equivalent for this electrode.
+void print_side_by_side(const study::CandidateResult& candidate) {
+  const double equivalent_ohm_m =
+      candidate.field ? candidate.field->equivalent_resistivity_ohm_m
+                      : candidate.electrode_ohm.value / candidate.formulas.front().geometry_factor_per_m;
+  std::vector<std::vector<std::string>> rows{
+      {"in uniform soil of " + format_quantity(equivalent_ohm_m, Dimension::resistivity, 4), "R",
+       "against the field", "in its range", "truth / formula"}};
+  if (candidate.field) {
+    rows.push_back({"field solution", format_quantity(candidate.field->middle_ohm, Dimension::resistance, 4),
+                    "-", "-",
+                    fmt::format("within {} % by its own estimate",
+                                format_number(100 * candidate.field->estimate_ratio, 1))});
+  }
+  for (const electrode::FormulaResult& f : candidate.formulas) {
+    rows.push_back({std::string(f.formula->title),
+                    format_quantity(f.geometry_factor_per_m * equivalent_ohm_m, Dimension::resistance, 4),
+                    candidate.field ? format_signed_percent(
+                                          f.geometry_factor_per_m / candidate.field->uniform_factor_per_m - 1)
+                                    : "-",
+                    f.is_inside_valid_box ? "yes" : "no: " + f.outside_reason,
+                    fmt::format("{} to {}", format_number(f.formula->least_truth_ratio, 3),
+                                format_number(f.formula->greatest_truth_ratio, 3))});
+  }
+  print("\n" + table(rows) + "\n");
 }
 
 void print_candidate(const study::CandidateResult& candidate, const study::SoilPicture& soil) {
@@ -74,18 +138,8 @@ void print_candidate(const study::CandidateResult& candidate, const study::SoilP
                     format_quantity(r.greatest, Dimension::resistance)));
   print(paragraph("Basis: " + candidate.electrode_ohm.basis, 2));
   print(paragraph("To earth: " + r.basis, 2));
-  std::vector<std::vector<std::string>> rows{
-      {"formula", "R at the middle resistivity", "in its range", "truth / formula"}};
-  const double middle_ohm_m =
-      candidate.electrode_ohm.value / candidate.formulas.front().geometry_factor_per_m;
-  for (const electrode::FormulaResult& f : candidate.formulas) {
-    rows.push_back({std::string(f.formula->title),
-                    format_quantity(f.geometry_factor_per_m * middle_ohm_m, Dimension::resistance, 4),
-                    f.is_inside_valid_box ? "yes" : "no: " + f.outside_reason,
-                    fmt::format("{} to {}", format_number(f.formula->least_truth_ratio, 3),
-                                format_number(f.formula->greatest_truth_ratio, 3))});
-  }
-  print("\n" + table(rows) + "\n");
+  if (candidate.field) print(paragraph("Formula beside it: " + candidate.field->comparison, 2));
+  print_side_by_side(candidate);
   for (const electrode::FormulaResult& f : candidate.formulas) {
     print(paragraph(fmt::format("{}: {}", f.formula->title, f.formula->expression), 2));
     print(paragraph(
@@ -118,7 +172,8 @@ void run_electrode(const ElectrodeOptions& options, Outcome&) {
 void add_electrode(CLI::App& app, Outcome& outcome) {
   auto options = std::make_shared<ElectrodeOptions>();
   CLI::App* command = app.add_subcommand(
-      "electrode", "Resistance to earth of an electrode by published formulas, with their own error");
+      "electrode",
+      "Resistance to earth of an electrode by the field solution and by published formulas, side by side");
   command->add_option("--shape", options->shape, "what it is")
       ->check(CLI::IsMember(
           {"rod", "rods in line", "rods in square", "rods in triangle", "tape", "round conductor", "ring"}));
@@ -137,15 +192,21 @@ void add_electrode(CLI::App& app, Outcome& outcome) {
                "resistivity of uniform soil");
   add_quantity(*command, "--soil-to", options->upper_soil_ohm_m, Dimension::resistivity,
                "upper end, where --soil is the lower");
+  command
+      ->add_option("--layer", options->layers,
+                   "a layer from the top, as \"100 ohm m, 2 m\"; once for each, the last without thickness")
+      ->excludes("--soil");
   command->add_option(
       "--input", options->input,
       "a site document (TOML, or JSON with SI keys) in place of options; '-' for standard input");
   command->add_flag("--json", options->as_json, "print JSON");
-  command->footer(
-      help_footer({"ohmroot electrode --length \"2.4 m\" --diameter \"16 mm\" --soil \"100 ohm m\"",
-                   "ohmroot electrode --shape \"rods in line\" --rods 4 --length \"3 m\" --diameter \"16 "
-                   "mm\" --spacing \"3 m\" --soil \"100 ohm m\"",
-                   "ohmroot electrode --input cli/demo/workshop/site.toml --json"}));
+  command->footer(help_footer(
+      {"ohmroot electrode --length \"2.4 m\" --diameter \"16 mm\" --soil \"100 ohm m\"",
+       "ohmroot electrode --shape \"rods in line\" --rods 4 --length \"3 m\" --diameter \"16 "
+       "mm\" --spacing \"3 m\" --soil \"100 ohm m\"",
+       "ohmroot electrode --length \"2.4 m\" --diameter \"16 mm\" --layer \"300 ohm m, 1.5 m\" --layer "
+       "\"60 ohm m\"",
+       "ohmroot electrode --input cli/demo/workshop/site.toml --json"}));
   command->callback([options, &outcome] { run_electrode(*options, outcome); });
 }
 

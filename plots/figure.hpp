@@ -32,6 +32,9 @@ struct FigureScript {
 /// Voltage of the MET against the load current, with and without the electrode, with the limit.
 [[nodiscard]] std::optional<FigureScript> voltage_figure(const study::StudyResult& result);
 
+/// Where the current leaves the conductors of the governing candidate. Nothing without a field solution.
+[[nodiscard]] std::optional<FigureScript> leakage_figure(const study::StudyResult& result);
+
 enum class RenderStatus { drawn, gnuplot_missing, failed };
 struct Rendering {
   RenderStatus status = RenderStatus::failed;

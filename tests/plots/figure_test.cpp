@@ -16,8 +16,8 @@ namespace {
 
 std::vector<plots::FigureScript> figures_of(const study::StudyResult& result) {
   std::vector<plots::FigureScript> figures;
-  for (auto* figure_of :
-       {plots::sounding_figure, plots::section_figure, plots::resistance_figure, plots::voltage_figure})
+  for (auto* figure_of : {plots::sounding_figure, plots::section_figure, plots::resistance_figure,
+                          plots::leakage_figure, plots::voltage_figure})
     if (auto figure = figure_of(result)) figures.push_back(*std::move(figure));
   return figures;
 }
@@ -79,13 +79,14 @@ std::vector<double> numbers_between(const std::string& text, const std::string& 
 
 }  // namespace
 
-TEST_CASE("a rich study has its four figures, each with caption, alt text and units on its axes", "[plots]") {
+TEST_CASE("a rich study has its five figures, each with caption, alt text and units on its axes", "[plots]") {
   const auto figures = figures_of(test_support::not_feasible_study());
-  REQUIRE(figures.size() == 4);
+  REQUIRE(figures.size() == 5);
   CHECK(figures[0].id == "sounding");
   CHECK(figures[1].id == "section");
   CHECK(figures[2].id == "resistance");
-  CHECK(figures[3].id == "voltage");
+  CHECK(figures[3].id == "leakage");
+  CHECK(figures[4].id == "voltage");
   const std::regex axis(R"(set ([xy])label '([^']*)')");
   for (const auto& figure : figures) {
     INFO(figure.id);
@@ -110,6 +111,17 @@ TEST_CASE("a study without data has no figures", "[plots]") {
   CHECK_FALSE(plots::sounding_figure(test_support::feasible_study()));  // layers stated, nothing measured
 }
 
+TEST_CASE("the leakage figure names the densest place and the load of each conductor", "[plots]") {
+  const auto figure = *plots::leakage_figure(test_support::not_feasible_study());
+  CHECK(holds(figure.caption, "at a depth of 2.25\u00a0m"));
+  CHECK(holds(figure.caption, "from 30.0\u00a0% (rod 2) to 35.0\u00a0% (rods 1 and 3) each"));
+  CHECK(holds(figure.script, "layer boundary"));
+  study::StudyResult many = test_support::not_feasible_study();
+  for (int i = 0; i < 6; ++i)
+    many.leakage_curve->paths.push_back(many.leakage_curve->paths.front());
+  CHECK(holds(plots::leakage_figure(many)->caption, "5 of 8 different conductors are drawn"));
+}
+
 TEST_CASE("captions state the finding and the limit", "[plots]") {
   const auto figures = figures_of(test_support::not_feasible_study());
   CHECK(holds(figures[0].caption, "falls from 119\u00a0\u03a9\u00b7m at 0.5\u00a0m"));
@@ -118,8 +130,8 @@ TEST_CASE("captions state the finding and the limit", "[plots]") {
   CHECK(holds(figures[2].caption, "14.6 to 70.5\u00a0\u03a9"));
   CHECK(holds(figures[2].caption, "most lenient 2.75\u00a0\u03a9 or less (constant impedance)"));
   CHECK(holds(figures[2].caption, "strictest 1.39\u00a0\u03a9 or less (constant power)"));
-  CHECK(holds(figures[3].caption, "253\u00a0V without it"));
-  CHECK(holds(figures[3].alt_text, "Limit: 70 V."));
+  CHECK(holds(figures[4].caption, "253\u00a0V without it"));
+  CHECK(holds(figures[4].alt_text, "Limit: 70 V."));
 }
 
 TEST_CASE("a decade of the sounding curve is as long across as up", "[plots]") {

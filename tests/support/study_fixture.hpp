@@ -190,6 +190,13 @@ inline void add_curves(study::StudyResult& result) {
   voltage.operating_current_a = 32;
   voltage.load_description = "charge point alone, constant impedance, 253 V at the source";
   result.voltage_curve = voltage;
+
+  study::LeakageCurve leakage;
+  leakage.is_depth = true;
+  leakage.interface_depth_m = {1.7};
+  leakage.paths = {{"rods 1 and 3", {0.0, 1.7, 2.1}, {1.7, 2.1, 2.4}, {0.10, 0.20, 1.0 / 3}},
+                   {"rod 2", {0.0, 1.7, 2.1}, {1.7, 2.1, 2.4}, {0.09, 0.15, 0.29}}};
+  result.leakage_curve = leakage;
 }
 
 /// A home on one phase with a 7 kW charge point, where a rod will not do.

@@ -353,6 +353,10 @@ std::string format_given(double si_value, Dimension dimension) {
   return text.erase(last + 1, end - last - 1);
 }
 
+std::string format_signed_percent(double off_ratio) {
+  return (off_ratio < 0 ? "-" : "+") + format_number(100 * std::abs(off_ratio), 2) + " %";
+}
+
 std::string nearest_word(std::string_view word, std::span<const std::string_view> candidates) {
   const auto distance = [](std::string_view a, std::string_view b) {
     std::vector<std::size_t> row(b.size() + 1);

@@ -59,6 +59,9 @@ struct ParsedQuantity {
 /// Prints a number to the given significant figures without exponent where that reads well.
 [[nodiscard]] std::string format_number(double value, int significant_figures = 3);  // unit: none
 
+/// Prints how far a ratio stands from none, with its sign: 0.012 is "+1.2 %", to two significant figures.
+[[nodiscard]] std::string format_signed_percent(double off_ratio);
+
 /// The candidate nearest to a misspelt word, or empty if none is near (more than two slips, or a third of its length).
 [[nodiscard]] std::string nearest_word(std::string_view word, std::span<const std::string_view> candidates);
 

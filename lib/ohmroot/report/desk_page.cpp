@@ -78,6 +78,14 @@ std::string land_text(const study::DeskAnswer& answer) {
                   metres(largest.spacing_m), format_number(largest.factor_per_m), largest.basis),
       indented);
   text += wrapped(
+      largest.field_factor_per_m
+          ? fmt::format("By the field solution, each rod where it stands: {} ohm per ohm m; the formula "
+                        "stands at {} % of that.",
+                        format_number(*largest.field_factor_per_m),
+                        format_number(100 * largest.factor_per_m / *largest.field_factor_per_m))
+          : "No field solution: " + largest.field_refusal + ".",
+      indented);
+  text += wrapped(
       fmt::format("Break-even: below {} in uniform soil that arrangement meets the strictest limit, {}.",
                   ohm_metres(*answer.break_even_ohm_m), ohms(answer.strictest_ohm)),
       indented);
@@ -110,8 +118,12 @@ std::string soil_text(const study::DeskAnswer& answer) {
   std::string text = fmt::format("\nSoil as known: {}\n", interval(*answer.soil_ohm_m, ohm_metres));
   text += wrapped(answer.soil_ohm_m->basis, indented);
   if (answer.arrangement_ohm) {
-    text += fmt::format("  the largest arrangement would then have {}, and no electrode less than {}\n",
-                        interval(*answer.arrangement_ohm, ohms), ohms(answer.floor_ohm->least));
+    text += wrapped(
+        fmt::format("The largest arrangement would then have {}; in uniform soil no electrode on this "
+                    "land less than {}. {}.",
+                    interval(*answer.arrangement_ohm, ohms), ohms(answer.floor_ohm->least),
+                    answer.arrangement_ohm->basis),
+        indented);
   }
   if (answer.least_rods_bound) {
     text += fmt::format("  at least {} such rods would be needed, even infinitely far apart (R >= R1 / n)\n",
@@ -203,6 +215,8 @@ text::Value desk_document(const study::DeskFacts& facts, const study::DeskAnswer
     largest.set("spacing_m", answer.arrangement->spacing_m);
     largest.set("group_factor_ratio", answer.arrangement->group_factor_ratio);
     largest.set("resistance_per_resistivity_per_m", answer.arrangement->factor_per_m);
+    if (answer.arrangement->field_factor_per_m)
+      largest.set("field_solution_per_resistivity_per_m", *answer.arrangement->field_factor_per_m);
     largest.set("basis", answer.arrangement->basis);
     document.set("largest_arrangement", std::move(largest));
     document.set("floor_per_resistivity_per_m", answer.floor_factor_per_m);

@@ -119,8 +119,46 @@ Value skipped_document(const sounding::SkippedRow& row) {
   return document;
 }
 
+Value layers_document(const earth::LayeredSoil& soil) {
+  return documents(soil.layers(), [](const earth::Layer& layer) {
+    Value document;
+    document.set("resistivity_ohm_m", layer.resistivity_ohm_m);
+    set_number(document, {"thickness", "m"}, layer.thickness_m, "reaches down without end");
+    return document;
+  });
+}
+
+Value field_document(const study::FieldResult& field) {
+  Value document;
+  document.set("middle_ohm", field.middle_ohm);
+  document.set("middle_soil", layers_document(field.middle_soil));
+  document.set("equivalent_resistivity_ohm_m", field.equivalent_resistivity_ohm_m);
+  document.set("uniform_resistance_per_resistivity_per_m", field.uniform_factor_per_m);
+  document.set("error_estimate_ratio", field.estimate_ratio);
+  document.set("unknown_count", field.unknown_count);
+  document.set("soil_count", static_cast<double>(field.soil_count));
+  document.set("comparison", field.comparison);
+  return document;
+}
+
+Value leakage_document(const study::LeakageCurve& curve) {
+  Value document;
+  document.set("abscissa", curve.is_depth ? "depth" : "along the conductor");
+  document.set("interface_depth_m", numbers(curve.interface_depth_m));
+  document.set("paths", documents(curve.paths, [](const study::LeakagePath& path) {
+                 Value row;
+                 row.set("name", path.name);
+                 row.set("from_m", numbers(path.from_m));
+                 row.set("to_m", numbers(path.to_m));
+                 row.set("share_per_m", numbers(path.share_per_m));
+                 return row;
+               }));
+  return document;
+}
+
 Value floor_document(const study::FloorResult& floor) {
   Value document = estimate_document(floor.floor_ohm, "ohm");
+  document.set("share_above_most_lenient_ratio", floor.share_above_ratio);
   document.set("proves_infeasible", floor.proves_infeasible);
   document.set("why", floor.why);
   return document;
@@ -169,6 +207,7 @@ Value curves_document(const study::StudyResult& result) {
     curve.set("null_means", "no steady state at that load");
     document.set("voltage", std::move(curve));
   }
+  if (result.leakage_curve) document.set("leakage", leakage_document(*result.leakage_curve));
   return document;
 }
 
@@ -237,6 +276,8 @@ Value soil_document(const study::SoilPicture& soil) {
     set_end("greatest_resistivity", soil.greatest_resistivity_ohm_m, soil.is_greatest_resolved);
     document.set("resistivity_basis",
                  "5 % end of the least resistive to 95 % end of the most resistive layer");
+    document.set("allowed_soil_count", static_cast<double>(soil.allowed.soils.size()));
+    document.set("allowed_soil_basis", soil.allowed.basis);
   }
   if (soil.interpretation) document.set("interpretation", interpretation_document(*soil.interpretation));
   text::Array readings;
@@ -320,6 +361,8 @@ Value candidate_document(const study::CandidateResult& candidate) {
   document.set("to_earth",
                open_ended_document(candidate.to_earth_ohm, candidate.is_greatest_resolved, "ohm"));
   document.set("least_conductance_share_ratio", candidate.least_conductance_share_ratio);
+  if (candidate.field) document.set("field_solution", field_document(*candidate.field));
+  if (!candidate.field_refusal.empty()) document.set("field_solution_refused", candidate.field_refusal);
   document.set("formulas", documents(candidate.formulas, formula_document));
   if (candidate.state_at_value) document.set("open_pen_state", state_document(*candidate.state_at_value));
   return document;

@@ -20,8 +20,4 @@ namespace ohmroot::study {
 soil_picture(const Site& site,
              sounding::StakeDepthRule depth_rule = sounding::StakeDepthRule::effective_point);
 
-/// One electrode in that soil, worst season included; no verdict.
-[[nodiscard]] CandidateResult candidate_resistance(const Site& site, const SoilPicture& soil,
-                                                   const Candidate& candidate);
-
 }  // namespace ohmroot::study

@@ -4,6 +4,7 @@
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/electrode/formula.hpp>
 #include <ohmroot/study/desk.hpp>
+#include <ohmroot/study/detail/largest_arrangement.hpp>
 #include <ohmroot/study/rules.hpp>
 
 #include <fmt/format.h>
@@ -101,43 +102,6 @@ std::vector<DeskRequirement> desk_requirements(const DeskFacts& facts) {
   return rows;
 }
 
-int rods_round(const electrode::ReachableVolume& volume, double spacing_m) {
-  const double boundary_m = 2 * (volume.length_m + volume.width_m);
-  return std::max(1, static_cast<int>(std::floor(boundary_m / spacing_m + 1e-9)));
-}
-
-/// Published formula: R_n = (R_1/n)(1 + lambda a), a = rho / (2 pi R_1 s); lambda of the hollow square with
-/// the same number of rods, read between the entries of its table.
-LargestArrangement largest_arrangement(const DeskFacts& facts) {
-  LargestArrangement largest;
-  largest.rod = {*facts.depth_m, facts.rod_diameter_m};
-  largest.spacing_m = *facts.depth_m;
-  largest.rod_count =
-      rods_round({*facts.land_length_m, *facts.land_width_m, *facts.depth_m}, largest.spacing_m);
-  const electrode::FormulaResult one = electrode::default_formula(largest.rod);
-  if (largest.rod_count < 4) {
-    // Too little land for a square: the rods stand in a line as far as they go.
-    largest.group_factor_ratio =
-        largest.rod_count == 1 ? 0.0 : electrode::line_group_factor(largest.rod_count).lambda_ratio;
-    largest.basis = "rods in line, BS 7430 group factor; ";
-  } else {
-    const double per_side = largest.rod_count / 4.0 + 1.0;
-    const int below = static_cast<int>(std::floor(per_side));
-    const double lambda_below = electrode::square_group_factor(below).lambda_ratio;
-    const double lambda_above = electrode::square_group_factor(below + 1).lambda_ratio;
-    largest.group_factor_ratio = lambda_below + (per_side - below) * (lambda_above - lambda_below);
-    largest.basis =
-        "rods round a hollow square of the same number, BS 7430 group factor (table from memory, checked "
-        "against the equal-current sum); ";
-  }
-  const double alpha_ratio =
-      1.0 / (2 * 3.14159265358979323846 * one.geometry_factor_per_m * largest.spacing_m);
-  largest.factor_per_m =
-      one.geometry_factor_per_m / largest.rod_count * (1 + largest.group_factor_ratio * alpha_ratio);
-  largest.basis += fmt::format("one rod: {}", one.formula->source);
-  return largest;
-}
-
 std::optional<Estimate> desk_soil(const DeskFacts& facts, DeskAnswer& answer) {
   if (facts.soil_word) {
     const earth::SoilWord* word = earth::find_soil_word(*facts.soil_word);
@@ -163,6 +127,15 @@ std::optional<Estimate> desk_soil(const DeskFacts& facts, DeskAnswer& answer) {
   return std::nullopt;
 }
 
+/// The largest arrangement in the soil as known: one rod's reading leaves two layers open, a word a range.
+Estimate arrangement_in_soil(const DeskFacts& facts, const DeskAnswer& answer) {
+  if (facts.rod_reading) {
+    if (const auto spread = detail::arrangement_spread(*answer.arrangement, *facts.rod_reading))
+      return *spread;
+  }
+  return scaled(*answer.soil_ohm_m, answer.arrangement->factor_per_m, answer.arrangement->basis);
+}
+
 /// Verdict by the evidence ladder: a word decides nothing; one rod can rule out its like, and be enough itself.
 void judge(const DeskFacts& facts, DeskAnswer& answer) {
   answer.verdict = Verdict::undecided;
@@ -184,7 +157,7 @@ void judge(const DeskFacts& facts, DeskAnswer& answer) {
   }
   if (facts.demand_a && answer.arrangement && answer.least_rods_bound) {
     const electrode::Rod& rod = facts.rod_reading->rod;
-    const int held_count = rods_round(*answer.volume, rod.length_m);
+    const int held_count = detail::rods_round(*answer.volume, rod.length_m);
     const std::string proof = fmt::format(
         "At least {} such rods would be needed even infinitely far apart (conductances of separate "
         "electrodes add at most); the boundary holds {} of them one length apart.",
@@ -324,7 +297,8 @@ DeskAnswer desk_answer(const DeskFacts& facts) {
 
   answer.soil_ohm_m = desk_soil(facts, answer);
   if (facts.land_length_m && facts.land_width_m && facts.depth_m) {
-    answer.arrangement = largest_arrangement(facts);
+    answer.arrangement = detail::largest_arrangement(
+        {*facts.land_length_m, *facts.land_width_m, *facts.depth_m}, facts.rod_diameter_m);
     answer.volume = electrode::ReachableVolume{*facts.land_length_m, *facts.land_width_m, *facts.depth_m};
     answer.floor_factor_per_m = electrode::ellipsoid_floor_bound_per_m(*answer.volume);
     answer.break_even_ohm_m = answer.strictest_ohm / answer.arrangement->factor_per_m;
@@ -336,8 +310,7 @@ DeskAnswer desk_answer(const DeskFacts& facts) {
     answer.go_reading_ohm = *answer.break_even_ohm_m * rod_factor_per_m;
     answer.no_go_reading_ohm = *answer.no_go_ohm_m * rod_factor_per_m;
     if (answer.soil_ohm_m) {
-      answer.arrangement_ohm =
-          scaled(*answer.soil_ohm_m, answer.arrangement->factor_per_m, answer.arrangement->basis);
+      answer.arrangement_ohm = arrangement_in_soil(facts, answer);
       answer.floor_ohm = scaled(*answer.soil_ohm_m, answer.floor_factor_per_m,
                                 "half-ellipsoid enclosing land and depth, uniform soil");
     }

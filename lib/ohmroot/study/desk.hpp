@@ -52,10 +52,13 @@ struct DeskRequirement {
 /// The largest arrangement on this land: rods of the reachable depth round the boundary, one depth apart.
 struct LargestArrangement {
   electrode::Rod rod;
+  electrode::ReachableVolume volume;
   int rod_count = 0;
   double spacing_m = 0.0;
-  double group_factor_ratio = 0.0;  ///< lambda
-  double factor_per_m = 0.0;        ///< resistance per ohm m of uniform soil
+  double group_factor_ratio = 0.0;           ///< lambda
+  double factor_per_m = 0.0;                 ///< resistance per ohm m of uniform soil, by the formula
+  std::optional<double> field_factor_per_m;  ///< the same by the field solution, each rod where it stands
+  std::string field_refusal;                 ///< why there is none
   std::string basis;
 };
 

@@ -3,6 +3,7 @@
 
 #include <ohmroot/core/diagnostic.hpp>
 #include <ohmroot/core/estimate.hpp>
+#include <ohmroot/earth/layers.hpp>
 #include <ohmroot/electrode/formula.hpp>
 #include <ohmroot/routes/methods.hpp>
 #include <ohmroot/routes/tt.hpp>
@@ -34,7 +35,15 @@ enum class Evidence {
 };
 [[nodiscard]] std::string evidence_name(Evidence evidence);
 
-/// What the soil is taken to be, as an interval that the electrode is bracketed by.
+/// Soils that the data allow, in which electrodes are solved.
+struct AllowedSoils {
+  std::vector<earth::LayeredSoil> soils;
+  bool are_draws =
+      false;  ///< equally likely draws of what readings allow; else the first is the middle one, the others ends
+  std::string basis;  ///< how they were found, in words
+};
+
+/// What the soil is taken to be.
 struct SoilPicture {
   Evidence evidence = Evidence::none;
   std::string summary;                      ///< one sentence for the client
@@ -42,6 +51,7 @@ struct SoilPicture {
   double greatest_resistivity_ohm_m = 0.0;  ///< upper end of the most resistive layer
   bool is_greatest_resolved = true;         ///< false: the data set no upper end
   bool is_least_resolved = true;
+  AllowedSoils allowed;
   std::optional<sounding::Interpretation> interpretation;
   std::vector<sounding::FourPoleReading> readings;
   std::vector<double> apparent_resistivity_ohm_m;  ///< one per reading
@@ -51,12 +61,26 @@ struct SoilPicture {
   std::vector<std::string> notes;
 };
 
+/// The field solution of a candidate.
+struct FieldResult {
+  earth::LayeredSoil middle_soil;             ///< of those allowed: the one with the middle resistance
+  double middle_ohm = 0.0;                    ///< resistance there
+  double estimate_ratio = 0.0;                ///< greatest of the solutions' own relative error estimates
+  double uniform_factor_per_m = 0.0;          ///< field solution in uniform soil, per ohm m
+  double equivalent_resistivity_ohm_m = 0.0;  ///< of the uniform soil in which it would have the middle value
+  int unknown_count = 0;                      ///< elements, in uniform soil
+  std::size_t soil_count = 0;                 ///< soils solved
+  std::string comparison = {};                ///< what the uniform-soil formula makes of it
+};
+
 struct CandidateResult {
   std::string name;
   std::string description;
   std::vector<electrode::FormulaResult> formulas;  ///< the default one first
-  Estimate electrode_ohm;                          ///< electrode alone, as at the month of measurement
-  Estimate to_earth_ohm;  ///< worst season, earthing conductor and relied-on paths included
+  std::optional<FieldResult> field;  ///< absent where field_refusal says why, or nothing was solved
+  std::string field_refusal;         ///< why the numbers rest on a formula's bracket instead
+  Estimate electrode_ohm;            ///< electrode alone, as at the month of measurement
+  Estimate to_earth_ohm;             ///< worst season, earthing conductor and relied-on paths included
   bool is_greatest_resolved = true;
   double least_conductance_share_ratio = 1.0;  ///< share of the current that the electrode itself carries
   Evidence evidence = Evidence::none;
@@ -68,7 +92,9 @@ struct CandidateResult {
 
 /// A straight statement about any electrode on this land.
 struct FloorResult {
-  Estimate floor_ohm;  ///< half-ellipsoid, over the soil interval
+  Estimate
+      floor_ohm;  ///< half-ellipsoid; 1, 50 and 99 % points over the soils, or ends where they are no draws
+  double share_above_ratio = 0.0;  ///< of the soils: those whose floor lies above the most lenient limit
   bool proves_infeasible = false;
   std::string why;
 };
@@ -86,6 +112,18 @@ struct ResistanceCurve {
   std::vector<double> value_ohm;
   std::vector<double> greatest_ohm;
   double candidate_value = 0.0;  // unit: as abscissa_value
+};
+/// Current that leaves the governing candidate along its conductors, in its middle soil.
+struct LeakagePath {
+  std::string name;            ///< "rods 1 and 4": conductors that leak alike, once
+  std::vector<double> from_m;  ///< along the conductor from its start, or depth if is_depth
+  std::vector<double> to_m;
+  std::vector<double> share_per_m;  ///< of the electrode's current
+};
+struct LeakageCurve {
+  std::vector<LeakagePath> paths;
+  bool is_depth = false;                  ///< all conductors stand upright
+  std::vector<double> interface_depth_m;  ///< of the middle soil
 };
 struct VoltageCurve {
   std::vector<double> current_a;  ///< scaled load, at nominal voltage, summed over the governing phase
@@ -111,6 +149,7 @@ struct StudyResult {
   std::optional<SoundingCurve> sounding_curve;
   std::optional<ResistanceCurve> resistance_curve;
   std::optional<VoltageCurve> voltage_curve;
+  std::optional<LeakageCurve> leakage_curve;
 
   Verdict verdict = Verdict::undecided;
   std::string headline;                ///< the verdict in words that a client understands

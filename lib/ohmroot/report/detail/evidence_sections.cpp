@@ -71,15 +71,6 @@ void write_fits(Html& html, const sounding::Interpretation& interpretation) {
               rows);
 }
 
-/// Resistance with the electrode wholly in the least and wholly in the most resistive soil.
-std::string both_ends_words(double factor_per_m, const study::SoilPicture& soil) {
-  if (soil.evidence == study::Evidence::none || soil.least_resistivity_ohm_m <= 0) return "";
-  return interval_words(Ends{factor_per_m * soil.least_resistivity_ohm_m,
-                             factor_per_m * soil.greatest_resistivity_ohm_m, soil.is_least_resolved,
-                             soil.is_greatest_resolved},
-                        Dimension::resistance);
-}
-
 std::string source_words(const electrode::Formula& formula) {
   return std::string(formula.source) + (formula.is_published ? "" : " (derived, not a published formula)");
 }
@@ -89,40 +80,84 @@ std::string truth_words(const electrode::Formula& formula) {
                      format_number(formula.greatest_truth_ratio));
 }
 
-/// The formula that the numbers rest on, so that a hand can work it again.
-void write_used_formula(Html& html, const electrode::FormulaResult& result, const study::SoilPicture& soil) {
+std::string off_words(double formula_factor_per_m, const study::CandidateResult& candidate) {
+  if (!candidate.field) return "-";
+  return format_signed_percent(formula_factor_per_m / candidate.field->uniform_factor_per_m - 1);
+}
+
+std::string soil_words(const earth::LayeredSoil& soil) {
+  std::string words;
+  for (const earth::Layer& layer : soil.layers()) {
+    words += words.empty() ? "" : ", over ";
+    words += format_quantity(layer.resistivity_ohm_m, Dimension::resistivity);
+    if (std::isfinite(layer.thickness_m))
+      words += fmt::format(" for {}", format_quantity(layer.thickness_m, Dimension::length));
+  }
+  return words;
+}
+
+void write_field(Html& html, const study::CandidateResult& candidate) {
+  if (!candidate.field) {
+    if (!candidate.field_refusal.empty())
+      html.element("p", "No field solution for this electrode: " + sentence(candidate.field_refusal));
+    return;
+  }
+  const study::FieldResult& field = *candidate.field;
+  html.element("h4", "Field solution");
+  html.element("p", field.comparison);
+  write_facts(html, {{"Middle soil", soil_words(field.middle_soil)},
+                     {"Resistance there", ohms(field.middle_ohm)},
+                     {"Equivalent resistivity",
+                      format_quantity(field.equivalent_resistivity_ohm_m, Dimension::resistivity)},
+                     {"Resistance over resistivity, uniform soil",
+                      format_number(field.uniform_factor_per_m) + " per m"},
+                     {"Its own error estimate", percent(field.estimate_ratio, 1)},
+                     {"Soils solved", fmt::format("{}", field.soil_count)},
+                     {"Method", "Galerkin boundary elements on the surface of solid round bars in "
+                                "horizontally layered soil; the metal at "
+                                "one potential. Checks: reference/ACCURACY.md"}});
+}
+
+/// The published formula beside it, so that a hand can work it again.
+void write_default_formula(Html& html, const study::CandidateResult& candidate) {
+  const electrode::FormulaResult& result = candidate.formulas.front();
   const electrode::Formula& formula = *result.formula;
-  html.element("h4", fmt::format("Formula used: {}", formula.title));
-  write_facts(html,
-              {{"Expression", std::string(formula.expression), CellKind::formula},
-               {"Symbols", std::string(formula.symbols), CellKind::formula},
-               {"Resistance over resistivity", format_number(result.geometry_factor_per_m) + " per m"},
-               {"Both ends of the soil", both_ends_words(result.geometry_factor_per_m, soil)},
-               {"Valid for",
-                fmt::format("{} ({})", formula.valid,
-                            result.is_inside_valid_box ? "inside" : "OUTSIDE: " + result.outside_reason)},
-               {"True value over the formula's", truth_words(formula)},
-               {"Source", source_words(formula)}});
+  html.element("h4", fmt::format("Published formula, uniform soil: {}", formula.title));
+  write_facts(
+      html, {{"Expression", std::string(formula.expression), CellKind::formula},
+             {"Symbols", std::string(formula.symbols), CellKind::formula},
+             {"Resistance over resistivity", format_number(result.geometry_factor_per_m) + " per m"},
+             {"Against the field solution, uniform soil", off_words(result.geometry_factor_per_m, candidate)},
+             {"Valid for",
+              fmt::format("{} ({})", formula.valid,
+                          result.is_inside_valid_box ? "inside" : "OUTSIDE: " + result.outside_reason)},
+             {"True value over the formula's", truth_words(formula)},
+             {"Source", source_words(formula)}});
 }
 
 /// The other formulas for the shape in one table: the reader sees by how much they differ.
-void write_other_formulas(Html& html, const study::CandidateResult& candidate,
-                          const study::SoilPicture& soil) {
+void write_other_formulas(Html& html, const study::CandidateResult& candidate) {
   Rows rows;
   for (std::size_t i = 1; i < candidate.formulas.size(); ++i) {
     const electrode::FormulaResult& result = candidate.formulas[i];
-    rows.push_back({std::string(result.formula->title), both_ends_words(result.geometry_factor_per_m, soil),
-                    truth_words(*result.formula),
-                    result.is_inside_valid_box ? "yes" : "no: " + result.outside_reason,
-                    source_words(*result.formula)});
+    rows.push_back(
+        {std::string(result.formula->title), format_number(result.geometry_factor_per_m) + " per m",
+         off_words(result.geometry_factor_per_m, candidate), truth_words(*result.formula),
+         result.is_inside_valid_box ? "yes" : "no: " + result.outside_reason, source_words(*result.formula)});
   }
   if (rows.empty()) return;
-  write_table(
-      html, "Other formulas for the shape, for comparison; 'ohmroot electrode' prints their expressions",
-      {{"Formula"}, {"Both ends of the soil"}, {"True over formula"}, {"In its range"}, {"Source"}}, rows);
+  write_table(html,
+              "Other formulas for the shape, for comparison; 'ohmroot electrode' prints their expressions",
+              {{"Formula"},
+               {"Over resistivity", CellKind::number},
+               {"Against the field solution", CellKind::number},
+               {"True over formula"},
+               {"In its range"},
+               {"Source"}},
+              rows);
 }
 
-void write_candidate(Html& html, const study::CandidateResult& candidate, const study::SoilPicture& soil) {
+void write_candidate(Html& html, const study::CandidateResult& candidate) {
   const Element part(html, "section");
   {
     const Element heading(html, "h3");
@@ -147,8 +182,9 @@ void write_candidate(Html& html, const study::CandidateResult& candidate, const 
         percent(candidate.least_conductance_share_ratio));
   html.element("p", evidence);
   if (candidate.formulas.empty()) return;
-  write_used_formula(html, candidate.formulas.front(), soil);
-  write_other_formulas(html, candidate, soil);
+  write_field(html, candidate);
+  write_default_formula(html, candidate);
+  write_other_formulas(html, candidate);
 }
 
 std::string currents_words(const supply::Requirement& requirement) {
@@ -211,12 +247,12 @@ void write_soil(Html& html, const study::StudyResult& result, FigureShelf& figur
     html.element("p", sentence(soil.summary));
     html.element(
         "p", fmt::format(
-                 "Evidence: {}. Resistivity used for the bracket, lower end of the least to upper end of the "
-                 "most resistive soil: {}.",
+                 "Evidence: {}. Lower end of the least to upper end of the most resistive layer: {}.{}",
                  study::evidence_name(soil.evidence),
                  interval_words(Ends{soil.least_resistivity_ohm_m, soil.greatest_resistivity_ohm_m,
                                      soil.is_least_resolved, soil.is_greatest_resolved},
-                                Dimension::resistivity)));
+                                Dimension::resistivity),
+                 soil.allowed.basis.empty() ? "" : " Electrodes are solved in: " + soil.allowed.basis + "."));
   }
   figures.write(html, "sounding");
   figures.write(html, "section");
@@ -229,8 +265,9 @@ void write_electrodes(Html& html, const study::StudyResult& result, FigureShelf&
   if (result.candidates.empty()) return;
   const Section section(html, "electrodes", "Electrode candidates");
   figures.write(html, "resistance");
+  figures.write(html, "leakage");
   for (const study::CandidateResult& candidate : result.candidates)
-    write_candidate(html, candidate, result.soil);
+    write_candidate(html, candidate);
 }
 
 void write_requirements(Html& html, const study::StudyResult& result) {

@@ -141,9 +141,11 @@ void write_notes(Html& html, const study::StudyResult& result) {
        "lower end is above the most lenient requirement. Everything else cannot be decided yet.",
        "That judges the electrodes named here. That no electrode on this land can do is said only by the "
        "floor.",
-       "In layered soil an electrode is bracketed: as if it stood wholly in the least, and wholly in the "
-       "most "
-       "resistive soil that the data allow. A verdict is given only where both ends agree.",
+       "An electrode's resistance is the field solution (every point of its metal at one potential) in many "
+       "soils "
+       "that the data allow; the interval is that of the results. The published formulas for uniform soil "
+       "stand "
+       "beside it.",
        "Computed numbers are printed to three significant figures; what was given is printed as given. All "
        "of them "
        "stand unrounded in results.json, with unit and basis.",

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/sounding/reduction.hpp>
-#include <ohmroot/study/assess.hpp>
+#include <ohmroot/study/candidate.hpp>
 #include <ohmroot/study/detail/curves.hpp>
+#include <ohmroot/study/detail/leakage.hpp>
 #include <ohmroot/study/governing_load.hpp>
 
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numeric>
 
 namespace ohmroot::study::detail {
 namespace {
@@ -50,14 +50,17 @@ struct Variation {
 
 std::vector<double> lengths_up_to(double greatest_m) {
   std::vector<double> values;
-  for (int i = 1; i <= 40; ++i)
-    values.push_back(greatest_m * i / 40);
+  for (int i = 1; i <= 24; ++i)
+    values.push_back(greatest_m * i / 24);
   return values;
 }
 
 std::vector<double> counts(int from, int to) {
-  std::vector<double> values(static_cast<std::size_t>(to - from + 1));
-  std::iota(values.begin(), values.end(), from);
+  constexpr int greatest_point_count = 24;
+  const int step = (to - from) / greatest_point_count + 1;
+  std::vector<double> values;
+  for (int count = from; count <= to; count += step)
+    values.push_back(count);
   return values;
 }
 
@@ -129,12 +132,27 @@ struct Varied {
   }
 };
 
-std::optional<ResistanceCurve> resistance_curve(const StudyResult& result) {
-  if (!result.governing_candidate || !result.site.soil) return std::nullopt;
+/// The governing candidate as it stands in the site file; a measured electrode has no dimensions.
+const Candidate* governing_shape(const StudyResult& result) {
+  if (!result.governing_candidate || !result.site.soil) return nullptr;
   const std::string& name = result.candidates[*result.governing_candidate].name;
   const auto found = std::find_if(result.site.candidates.begin(), result.site.candidates.end(),
                                   [&](const Candidate& candidate) { return candidate.name == name; });
-  if (found == result.site.candidates.end()) return std::nullopt;  // a measured electrode has no dimensions
+  return found == result.site.candidates.end() ? nullptr : &*found;
+}
+
+/// A curve needs many electrodes, so each meets fewer soils than the candidate itself.
+SoilCount curve_soils(const CandidateResult& candidate) {
+  constexpr int small_count = 150;
+  return {candidate.field && candidate.field->unknown_count <= small_count ? std::size_t{40}
+                                                                           : std::size_t{12}};
+}
+
+std::optional<ResistanceCurve> resistance_curve(const StudyResult& result) {
+  const Candidate* found = governing_shape(result);
+  if (found == nullptr) return std::nullopt;
+  const std::string& name = found->name;
+  const SoilCount soils = curve_soils(result.candidates[*result.governing_candidate]);
   const Variation variation = std::visit(Varied{result.site}, found->shape);
   ResistanceCurve curve;
   curve.abscissa = variation.abscissa;
@@ -143,10 +161,10 @@ std::optional<ResistanceCurve> resistance_curve(const StudyResult& result) {
   for (const double value : variation.values) {
     const electrode::Shape shape = variation.with(found->shape, value);
     try {
-      const CandidateResult varied = candidate_resistance(result.site, result.soil, {name, shape});
+      const CandidateResult varied = candidate_resistance(result.site, result.soil, {name, shape}, soils);
       // Outside its range a formula says nothing that a curve should show.
-      if (!varied.formulas.front().is_inside_valid_box || !std::isfinite(varied.to_earth_ohm.greatest))
-        continue;
+      const bool is_shown = varied.field || varied.formulas.front().is_inside_valid_box;
+      if (!is_shown || !std::isfinite(varied.to_earth_ohm.greatest)) continue;
       curve.abscissa_value.push_back(value);
       curve.least_ohm.push_back(varied.to_earth_ohm.least);
       curve.value_ohm.push_back(varied.to_earth_ohm.value);
@@ -157,6 +175,12 @@ std::optional<ResistanceCurve> resistance_curve(const StudyResult& result) {
   }
   if (curve.abscissa_value.size() < 2) return std::nullopt;
   return curve;
+}
+
+std::optional<LeakageCurve> leakage_curve(const StudyResult& result) {
+  const Candidate* found = governing_shape(result);
+  if (found == nullptr || !result.candidates[*result.governing_candidate].field) return std::nullopt;
+  return leakage_of(found->shape, result.candidates[*result.governing_candidate].field->middle_soil);
 }
 
 double met_voltage_v(supply::OpenPenCircuit circuit, double load_ratio,
@@ -201,6 +225,7 @@ void add_curves(StudyResult& result) {
   result.sounding_curve = sounding_curve(result.soil);
   result.resistance_curve = resistance_curve(result);
   result.voltage_curve = voltage_curve(result);
+  result.leakage_curve = leakage_curve(result);
 }
 
 }  // namespace ohmroot::study::detail

@@ -4,12 +4,14 @@
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/electrode/formula.hpp>
 #include <ohmroot/sounding/reduction.hpp>
+#include <ohmroot/study/detail/rod_soils.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace ohmroot::study::detail {
 namespace {
@@ -28,6 +30,44 @@ double wenner_equivalent_spacing_m(const sounding::FourPoleReading& reading) {
                                                   : reading.half_current_spacing_m / 1.355;
 }
 
+/// One layer known between two ends: middle, least, greatest; one soil if the ends are one.
+AllowedSoils uniform_soils(double least_ohm_m, double greatest_ohm_m, std::string basis) {
+  AllowedSoils allowed;
+  allowed.basis = std::move(basis);
+  allowed.soils.push_back(earth::LayeredSoil(std::sqrt(least_ohm_m * greatest_ohm_m)));
+  if (least_ohm_m == greatest_ohm_m) {
+    allowed.soils.front() = earth::LayeredSoil(least_ohm_m);
+    return allowed;
+  }
+  allowed.soils.push_back(earth::LayeredSoil(least_ohm_m));
+  allowed.soils.push_back(earth::LayeredSoil(greatest_ohm_m));
+  return allowed;
+}
+
+/// A resistance grows with the resistivity of every layer, so the ends are those of all layers together.
+AllowedSoils stated_soils(const std::vector<StatedLayer>& layers) {
+  std::vector<earth::Layer> middle;
+  std::vector<earth::Layer> least;
+  std::vector<earth::Layer> greatest;
+  bool is_exact = true;
+  for (const StatedLayer& layer : layers) {
+    const bool is_one = layer.least_resistivity_ohm_m == layer.greatest_resistivity_ohm_m;
+    is_exact = is_exact && is_one;
+    middle.push_back({is_one ? layer.least_resistivity_ohm_m
+                             : std::sqrt(layer.least_resistivity_ohm_m * layer.greatest_resistivity_ohm_m),
+                      layer.thickness_m});
+    least.push_back({layer.least_resistivity_ohm_m, layer.thickness_m});
+    greatest.push_back({layer.greatest_resistivity_ohm_m, layer.thickness_m});
+  }
+  AllowedSoils allowed;
+  allowed.basis = "layers as stated, all at their lower, and all at their upper ends";
+  allowed.soils.push_back(earth::LayeredSoil(std::move(middle)));
+  if (is_exact) return allowed;
+  allowed.soils.push_back(earth::LayeredSoil(std::move(least)));
+  allowed.soils.push_back(earth::LayeredSoil(std::move(greatest)));
+  return allowed;
+}
+
 void set_interval_from_fit(SoilPicture& soil) {
   const sounding::SoilFit& fit = soil.interpretation->chosen();
   const auto& layers = fit.resistivity_ohm_m;
@@ -41,6 +81,23 @@ void set_interval_from_fit(SoilPicture& soil) {
       std::all_of(layers.begin(), layers.end(), [](const auto& l) { return l.is_least_resolved; });
   soil.is_greatest_resolved =
       std::all_of(layers.begin(), layers.end(), [](const auto& l) { return l.is_greatest_resolved; });
+}
+
+/// Best fit first, then every layer at its lower and every layer at its upper end.
+AllowedSoils fitted_soils(const sounding::SoilFit& fit) {
+  const auto soil_at = [&](auto end) {
+    std::vector<earth::Layer> layers;
+    for (std::size_t i = 0; i < fit.resistivity_ohm_m.size(); ++i)
+      layers.push_back({fit.resistivity_ohm_m[i].*end, i < fit.thickness_m.size()
+                                                           ? fit.thickness_m[i].value
+                                                           : std::numeric_limits<double>::infinity()});
+    return earth::LayeredSoil(std::move(layers));
+  };
+  using sounding::ParameterInterval;
+  return {{soil_at(&ParameterInterval::value), soil_at(&ParameterInterval::least),
+           soil_at(&ParameterInterval::greatest)},
+          false,
+          "the best fit, every layer at its lower, and every layer at its upper end"};
 }
 
 std::string fit_sentence(const sounding::SoilFit& fit) {
@@ -79,6 +136,7 @@ SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
   constexpr std::size_t fewest_that_tell = 3;
   soil.evidence = soil.readings.size() < fewest_that_tell ? Evidence::few_readings : Evidence::full_sounding;
   set_interval_from_fit(soil);
+  soil.allowed = fitted_soils(soil.interpretation->chosen());
   const sounding::SoilFit& fit = soil.interpretation->chosen();
   soil.summary = fmt::format("{} readings fitted by {} layer{}: {}; misfit {} %", soil.readings.size(),
                              fit.layer_count, fit.layer_count == 1 ? "" : "s", fit_sentence(fit),
@@ -107,6 +165,7 @@ SoilPicture from_layers(const SoilFromLayers& source) {
   soil.summary = fmt::format(
       "{} layer{} as stated ({}), {} to {}", source.layers.size(), source.layers.size() == 1 ? "" : "s",
       source.basis, ohm_metres(soil.least_resistivity_ohm_m), ohm_metres(soil.greatest_resistivity_ohm_m));
+  soil.allowed = stated_soils(source.layers);
   return soil;
 }
 
@@ -122,6 +181,7 @@ SoilPicture from_rod(const SoilFromRod& source) {
       fmt::format("one rod of {} at {}: {} if the soil were uniform, which one rod cannot tell",
                   format_quantity(source.rod.length_m, Dimension::length),
                   format_quantity(source.resistance_ohm, Dimension::resistance), ohm_metres(value_ohm_m));
+  soil.allowed = soils_of(source);
   return soil;
 }
 
@@ -135,6 +195,8 @@ SoilPicture from_word(const SoilFromWord& source) {
   soil.summary = fmt::format("'{}': {} to {} in published tables ({})", word->word,
                              ohm_metres(word->least_resistivity_ohm_m),
                              ohm_metres(word->greatest_resistivity_ohm_m), word->source);
+  soil.allowed = uniform_soils(word->least_resistivity_ohm_m, word->greatest_resistivity_ohm_m,
+                               "uniform soil at both ends of the word's published range");
   return soil;
 }
 

@@ -1,0 +1,130 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/parallel.hpp>
+#include <ohmroot/core/quantile.hpp>
+#include <ohmroot/core/quantity.hpp>
+#include <ohmroot/electrode/field_solution.hpp>
+#include <ohmroot/study/detail/field_resistance.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace ohmroot::study::detail {
+namespace {
+
+struct Solved {
+  double resistance_ohm = 0.0;
+  double estimate_ratio = 0.0;
+};
+
+/// Solving cost grows with the square of the unknowns and more, so a large electrode meets fewer of the draws;
+/// a rule of counts, not of time, gives the same answer on every machine.
+std::size_t draw_count(int unknown_count) {
+  if (unknown_count <= 150) return 400;
+  if (unknown_count <= 400) return 200;
+  return unknown_count <= 1000 ? 100 : 50;
+}
+
+std::vector<std::size_t> chosen_indices(const AllowedSoils& allowed, std::size_t greatest_count) {
+  const std::size_t all = allowed.soils.size();
+  const std::size_t count = allowed.are_draws ? std::min(all, greatest_count) : all;
+  std::vector<std::size_t> indices(count);
+  for (std::size_t i = 0; i < count; ++i)
+    indices[i] = i * all / count;
+  return indices;
+}
+
+std::string basis_words(const AllowedSoils& allowed, std::size_t solved_count, double estimate_ratio) {
+  const std::string precision =
+      fmt::format("its own error estimate, {} %, included", format_number(100 * estimate_ratio, 1));
+  if (allowed.are_draws) {
+    return fmt::format(
+        "field solution (boundary elements on the metal, in layers) in {} soils drawn from those "
+        "that the readings allow: 5, 50 and 95 % points; {}",
+        solved_count, precision);
+  }
+  if (allowed.soils.size() == 1)
+    return fmt::format("field solution (boundary elements on the metal) in the soil as stated; {}",
+                       precision);
+  return fmt::format(
+      "field solution (boundary elements on the metal) in the middle and at the ends of what is "
+      "known of the soil: {}; {}",
+      allowed.basis, precision);
+}
+
+}  // namespace
+
+FieldResistance field_resistance(const electrode::Shape& shape, const AllowedSoils& allowed,
+                                 std::size_t greatest_soil_count) {
+  const std::vector<electrode::Electrode> metal{{"electrode", electrode::conductors_of(shape)}};
+  const electrode::FieldSolution in_uniform = electrode::solve_field(earth::LayeredSoil(1.0), metal);
+  FieldResistance result{.electrode_ohm = {}, .field = {.middle_soil = allowed.soils.front()}};
+  result.field.uniform_factor_per_m = in_uniform.resistance_ohm(0, 0);
+
+  const std::vector<std::size_t> indices =
+      chosen_indices(allowed, std::min(greatest_soil_count, draw_count(in_uniform.unknown_count())));
+  std::vector<Solved> solved(indices.size());
+  for_each_index(indices.size(), [&](std::size_t i) {
+    const earth::LayeredSoil& soil = allowed.soils[indices[i]];
+    if (soil.is_uniform()) {
+      solved[i] = {result.field.uniform_factor_per_m * soil.layers().front().resistivity_ohm_m,
+                   in_uniform.estimate_ratio()};
+      return;
+    }
+    const electrode::FieldSolution solution = electrode::solve_field(soil, metal);
+    solved[i] = {solution.resistance_ohm(0, 0), solution.estimate_ratio()};
+  });
+
+  std::vector<std::size_t> order(indices.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return solved[a].resistance_ohm < solved[b].resistance_ohm;
+  });
+  std::vector<double> ascending_ohm;
+  double estimate_ratio = 0.0;
+  for (const std::size_t i : order) {
+    ascending_ohm.push_back(solved[i].resistance_ohm);
+    estimate_ratio = std::max(estimate_ratio, solved[i].estimate_ratio);
+  }
+  const std::size_t middle = allowed.are_draws ? order[(order.size() - 1) / 2] : 0;
+  const double least_ohm = quantile(ascending_ohm, allowed.are_draws ? 0.05 : 0.0);
+  const double greatest_ohm = quantile(ascending_ohm, allowed.are_draws ? 0.95 : 1.0);
+  result.electrode_ohm = {solved[middle].resistance_ohm, least_ohm * (1 - estimate_ratio),
+                          greatest_ohm * (1 + estimate_ratio),
+                          basis_words(allowed, indices.size(), estimate_ratio)};
+  result.field.middle_soil = allowed.soils[indices[middle]];
+  result.field.middle_ohm = solved[middle].resistance_ohm;
+  result.field.estimate_ratio = estimate_ratio;
+  result.field.equivalent_resistivity_ohm_m = result.field.middle_ohm / result.field.uniform_factor_per_m;
+  result.field.unknown_count = in_uniform.unknown_count();
+  result.field.soil_count = indices.size();
+  return result;
+}
+
+std::string comparison_words(const FieldResult& field, const electrode::FormulaResult& formula) {
+  const double own_factor_per_m = formula.geometry_factor_per_m;
+  const std::string own_error = fmt::format(
+      "In uniform soil the formula '{}' differs from the field solution by {}.", formula.formula->title,
+      format_signed_percent(own_factor_per_m / field.uniform_factor_per_m - 1));
+  if (field.middle_soil.is_uniform()) return own_error;
+  std::string words =
+      fmt::format("In the middle soil this electrode acts as if the soil were uniform of {} (computed "
+                  "equivalent resistivity).",
+                  format_quantity(field.equivalent_resistivity_ohm_m, Dimension::resistivity));
+  int number = 0;
+  for (const earth::Layer& layer : field.middle_soil.layers()) {
+    const double by_formula_ohm = own_factor_per_m * layer.resistivity_ohm_m;
+    words +=
+        fmt::format(" With the resistivity of layer {} ({}) the formula gives {}, {} times that of the field "
+                    "solution ({}).",
+                    ++number, format_quantity(layer.resistivity_ohm_m, Dimension::resistivity),
+                    format_quantity(by_formula_ohm, Dimension::resistance),
+                    format_number(by_formula_ohm / field.middle_ohm, 3),
+                    format_quantity(field.middle_ohm, Dimension::resistance));
+  }
+  return words + " " + own_error;
+}
+
+}  // namespace ohmroot::study::detail
