@@ -66,7 +66,8 @@ public:
   [[nodiscard]] const std::vector<ImageWay>& ways(const LayerIndices& layers) const;
 
 private:
-  void fit();
+  enum class Weighting { even, by_potential };
+  void fit(Weighting weighting);
   void measure();
 
   LayeredSoil soil_;

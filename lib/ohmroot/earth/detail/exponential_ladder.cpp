@@ -27,7 +27,7 @@ double sample_wavenumber(int i) {
   return highest_exponent * std::pow(rung_ratio, -static_cast<double>(i) / samples_per_rung);
 }
 
-Eigen::MatrixXd make_solver(int rungs) {
+Eigen::MatrixXd make_exponentials(int rungs) {
   const int samples = sample_count(rungs);
   Eigen::MatrixXd exponentials(samples + 1, rungs);
   for (int j = 0; j < rungs; ++j) {
@@ -35,8 +35,12 @@ Eigen::MatrixXd make_solver(int rungs) {
       exponentials(i, j) = std::exp(-sample_wavenumber(i) * std::pow(rung_ratio, j));
     exponentials(samples, j) = static_weight;
   }
-  Eigen::MatrixXd targets = Eigen::MatrixXd::Identity(samples + 1, samples + 1);
-  targets(samples, samples) = static_weight;
+  return exponentials;
+}
+
+Eigen::MatrixXd make_solver(const Eigen::MatrixXd& exponentials) {
+  Eigen::MatrixXd targets = Eigen::MatrixXd::Identity(exponentials.rows(), exponentials.rows());
+  targets(targets.rows() - 1, targets.cols() - 1) = static_weight;
   return exponentials.colPivHouseholderQr().solve(targets);
 }
 
@@ -44,6 +48,7 @@ Eigen::MatrixXd make_solver(int rungs) {
 struct Plan {
   std::vector<double> shifts;
   std::vector<double> wavenumbers;
+  Eigen::MatrixXd exponentials;
   Eigen::MatrixXd solver;
 };
 
@@ -54,7 +59,8 @@ Plan make_plan(int rungs) {
   for (int i = 0; i < sample_count(rungs); ++i)
     plan.wavenumbers.push_back(sample_wavenumber(i));
   plan.wavenumbers.push_back(0.0);
-  plan.solver = make_solver(rungs);
+  plan.exponentials = make_exponentials(rungs);
+  plan.solver = make_solver(plan.exponentials);
   return plan;
 }
 
@@ -72,6 +78,7 @@ ExponentialLadder::ExponentialLadder(const LadderRange& range) {
   const double steps = std::log(range.greatest_shift_m / range.least_shift_m) / std::log(rung_ratio);
   const Plan& plan =
       plan_for(count_step * static_cast<int>(std::ceil((std::ceil(steps) + 1.0) / count_step)));
+  exponentials_ = &plan.exponentials;
   solver_ = &plan.solver;
   shifts_m_ = plan.shifts;
   for (double& shift_m : shifts_m_)
@@ -81,11 +88,11 @@ ExponentialLadder::ExponentialLadder(const LadderRange& range) {
     wavenumber_per_m /= range.least_shift_m;
 }
 
-std::vector<double> ExponentialLadder::fit(const std::vector<double>& values) const {
-  std::vector<double> weights(shifts_m_.size());
-  Eigen::Map<Eigen::VectorXd>(weights.data(), solver_->rows()).noalias() =
-      *solver_ * Eigen::Map<const Eigen::VectorXd>(values.data(), solver_->cols());
-  return weights;
+Eigen::MatrixXd ExponentialLadder::fit_weighted(const Eigen::MatrixXd& values,
+                                                const Eigen::VectorXd& weights) const {
+  Eigen::MatrixXd targets = values;
+  targets.bottomRows(1) *= static_weight;
+  return (weights.asDiagonal() * *exponentials_).colPivHouseholderQr().solve(weights.asDiagonal() * targets);
 }
 
 }  // namespace ohmroot::earth::detail

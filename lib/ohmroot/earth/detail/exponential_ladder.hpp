@@ -31,11 +31,16 @@ public:
   /// Wavenumbers at which fit() wants the function; the last one is 0. [1/m]
   [[nodiscard]] const std::vector<double>& wavenumbers_per_m() const noexcept { return wavenumbers_per_m_; }
 
-  /// Weights of the rungs for values of the function, less its limit for great wavenumbers.
-  [[nodiscard]] std::vector<double> fit(const std::vector<double>& values) const;
+  /// Weights of the rungs for values of functions, one a column, less their limits for great wavenumbers.
+  [[nodiscard]] Eigen::MatrixXd fit(const Eigen::MatrixXd& values) const { return *solver_ * values; }
+
+  /// The same with a weight for each wavenumber: slower, since the matrix is factored anew. Where the function is small, errors can so be kept small too.
+  [[nodiscard]] Eigen::MatrixXd fit_weighted(const Eigen::MatrixXd& values,
+                                             const Eigen::VectorXd& weights) const;
 
 private:
-  const Eigen::MatrixXd* solver_;  // lives as long as the program
+  const Eigen::MatrixXd* exponentials_;  // as solver_
+  const Eigen::MatrixXd* solver_;        // lives as long as the program
   std::vector<double> shifts_m_;
   std::vector<double> wavenumbers_per_m_;
 };
