@@ -259,11 +259,24 @@ TEST_CASE("a hundred thousand random streets obey Kirchhoff", "[supply][circuit]
   check_random_streets(32, 100000, check_kirchhoff);
 }
 
-// A known defect: one of these streets has, on one phase alone, a load of constant impedance and an export of
-// constant current, and no way to earth. With the PEN open the two cancel at any angle of the voltage that is
-// left between line and neutral: only the limit of a rising break impedance fixes the angle, and the curve is
-// lost just before that limit unless the phase happens to lie on the real axis. The test says so by failing as
-// it should; mended, it will ask for its tag to be removed.
-TEST_CASE("a hundred thousand random streets know no first phase", "[supply][circuit][slow][!shouldfail]") {
+TEST_CASE("a hundred thousand random streets know no first phase", "[supply][circuit][slow]") {
   check_random_streets(32, 100000, check_turned_phases);
+}
+
+TEST_CASE("an export that cancels a load at any angle is taken at the limit of the opening break",
+          "[supply][circuit]") {
+  // 10 A drawn as constant impedance, 5 A exported as constant current: at half the nominal voltage across them
+  // no current is left, whatever the angle. By hand: V is along E while the break is still closed, for the
+  // currents are, and so it stays to the end: V = E - 115 V.
+  for (int phase = 1; phase <= 3; ++phase) {
+    SupplyCircuit circuit;
+    circuit.customers = {customer({load(phase, 10.0), load(phase, -5.0, LoadModel::constant_current)})};
+    const CircuitState state = circuit_state(circuit);
+    REQUIRE(state.status == OpenPenStatus::solved);
+    CHECK(std::abs(state.displacement_v) == Approx(253.0 - 115.0).epsilon(1e-9));
+    CHECK(state.customers[0].line_to_neutral_v[static_cast<std::size_t>(phase - 1)] ==
+          Approx(115.0).epsilon(1e-9));
+    CHECK(state.kirchhoff_residual_ratio <= 1e-10);
+    CHECK(state.other_displacement_v.empty());
+  }
 }

@@ -75,6 +75,56 @@ double met_by_iteration_v(const OpenPenCircuit& circuit) {
   return std::abs(met_v);
 }
 
+void check_limit_comes_back(const RequirementQuestion& question, const Requirement& requirement) {
+  if (requirement.outcome != RequirementOutcome::limited) return;
+  const auto state_with = [&](double resistance_ohm) {
+    return open_pen_state(
+        circuit_of(question, requirement.at_source_v, requirement.at_current_a, resistance_ohm));
+  };
+  // It is the largest: a little more and the limit is passed, or the operating point lost.
+  const OpenPenState above = state_with(requirement.resistance_ohm * (1.0 + 1e-6));
+  REQUIRE((above.status != OpenPenStatus::solved || std::abs(above.met_v) > limit_v));
+  if (requirement.expression.find("lose their operating point") != std::string::npos) return;
+  const OpenPenState state = state_with(requirement.resistance_ohm);
+  REQUIRE(state.status == OpenPenStatus::solved);
+  REQUIRE(std::abs(state.met_v) == Approx(limit_v).epsilon(1e-9));
+}
+
+void check_smaller_resistances(Draw& draw, const RequirementQuestion& question,
+                               const Requirement& requirement, int inner_count) {
+  if (requirement.outcome == RequirementOutcome::none_suffices) return;
+  const double greatest_ohm =
+      requirement.outcome == RequirementOutcome::limited ? requirement.resistance_ohm : 1e6;
+  for (int inner = 0; inner < inner_count; ++inner) {
+    std::vector<double> current_a;
+    for (const Load& load : question.loads)
+      current_a.push_back(draw.between(load.least_current_a, load.greatest_current_a));
+    const double source_v = draw.between(question.supply.lowest_v, question.supply.highest_v);
+    const double resistance_ohm = greatest_ohm * (draw.chance(0.5) ? 1.0 - 1e-9 : draw.between(0.01, 1.0));
+    const OpenPenState state = open_pen_state(circuit_of(question, source_v, current_a, resistance_ohm));
+    REQUIRE(state.status == OpenPenStatus::solved);
+    REQUIRE(std::abs(state.met_v) <= limit_v * (1.0 + 1e-7));
+  }
+}
+
+void check_interior_needs_no_less(Draw& draw, const RequirementQuestion& question,
+                                  const Requirement& requirement, int inner_count) {
+  if (requirement.outcome != RequirementOutcome::limited) return;
+  for (int inner = 0; inner < inner_count; ++inner) {
+    RequirementQuestion one = question;
+    one.supply.lowest_v = one.supply.highest_v =
+        draw.between(question.supply.lowest_v, question.supply.highest_v);
+    for (Load& load : one.loads) {
+      load.least_current_a = load.greatest_current_a =
+          std::max(1e-6, draw.between(load.least_current_a, load.greatest_current_a));
+    }
+    const Requirement inside = requirements(one).front();
+    REQUIRE(inside.outcome != RequirementOutcome::none_suffices);
+    if (inside.outcome == RequirementOutcome::limited)
+      REQUIRE(inside.resistance_ohm >= requirement.resistance_ohm * (1.0 - 1e-7));
+  }
+}
+
 }  // namespace
 
 TEST_CASE("with minima of 0 at unity power factor no load on three phases passes the limit",
@@ -111,20 +161,15 @@ TEST_CASE("with minima of 0 at unity power factor no load on three phases passes
   }
 }
 
-TEST_CASE("the limit comes back when the required resistance is put in", "[supply][property]") {
+TEST_CASE("the limit comes back when the required resistance is put in, and no more does",
+          "[supply][property]") {
   Draw draw(21);
   int limited_count = 0;
   for (int trial = 0; trial < 150; ++trial) {
     const RequirementQuestion question = random_question(draw, trial % 2 == 0 ? 1 : 3);
-    const auto all = requirements(question);
-    const Requirement& requirement = all.front();
-    if (requirement.outcome != RequirementOutcome::limited) continue;
-    ++limited_count;
-    const OpenPenState state = open_pen_state(
-        circuit_of(question, requirement.at_source_v, requirement.at_current_a, requirement.resistance_ohm));
-    if (requirement.expression.find("lose their operating point") != std::string::npos) continue;
-    REQUIRE(state.status == OpenPenStatus::solved);
-    REQUIRE(std::abs(state.met_v) == Approx(limit_v).epsilon(1e-9));
+    const Requirement requirement = requirements(question).front();
+    if (requirement.outcome == RequirementOutcome::limited) ++limited_count;
+    check_limit_comes_back(question, requirement);
   }
   CHECK(limited_count > 70);
 }
@@ -134,22 +179,7 @@ TEST_CASE("every smaller resistance keeps the limit, at every load and voltage w
   Draw draw(22);
   for (int trial = 0; trial < 150; ++trial) {
     const RequirementQuestion question = random_question(draw, trial % 2 == 0 ? 1 : 3);
-    const auto all = requirements(question);
-    const Requirement& requirement = all.front();
-    if (requirement.outcome == RequirementOutcome::none_suffices) continue;
-    const double greatest_ohm =
-        requirement.outcome == RequirementOutcome::limited ? requirement.resistance_ohm : 1e6;
-    for (int inner = 0; inner < 40; ++inner) {
-      std::vector<double> current_a;
-      for (const Load& load : question.loads) {
-        current_a.push_back(draw.between(load.least_current_a, load.greatest_current_a));
-      }
-      const double source_v = draw.between(question.supply.lowest_v, question.supply.highest_v);
-      const double resistance_ohm = greatest_ohm * (draw.chance(0.5) ? 1.0 - 1e-9 : draw.between(0.01, 1.0));
-      const OpenPenState state = open_pen_state(circuit_of(question, source_v, current_a, resistance_ohm));
-      REQUIRE(state.status == OpenPenStatus::solved);
-      REQUIRE(std::abs(state.met_v) <= limit_v * (1.0 + 1e-7));
-    }
+    check_smaller_resistances(draw, question, requirements(question).front(), 40);
   }
 }
 
@@ -157,23 +187,39 @@ TEST_CASE("no load within its interval asks for less than the worst case does", 
   Draw draw(23);
   for (int trial = 0; trial < 80; ++trial) {
     const RequirementQuestion question = random_question(draw, trial % 2 == 0 ? 1 : 3);
-    const double worst_ohm = requirements(question).front().resistance_ohm;
-    if (requirements(question).front().outcome != RequirementOutcome::limited) continue;
-    for (int inner = 0; inner < 10; ++inner) {
-      RequirementQuestion one = question;
-      one.supply.lowest_v = one.supply.highest_v =
-          draw.between(question.supply.lowest_v, question.supply.highest_v);
-      for (Load& load : one.loads) {
-        load.least_current_a = load.greatest_current_a =
-            std::max(1e-6, draw.between(load.least_current_a, load.greatest_current_a));
-      }
-      const Requirement inside = requirements(one).front();
-      REQUIRE(inside.outcome != RequirementOutcome::none_suffices);
-      if (inside.outcome == RequirementOutcome::limited) {
-        REQUIRE(inside.resistance_ohm >= worst_ohm * (1.0 - 1e-7));
-      }
-    }
+    check_interior_needs_no_less(draw, question, requirements(question).front(), 10);
   }
+}
+
+namespace {
+
+/// The three properties above on one set of questions, since the worst case is what takes the time.
+void check_random_questions(unsigned seed, int count) {
+  Draw draw(seed);
+  for (int trial = 0; trial < count; ++trial) {
+    INFO("seed " << seed << ", trial " << trial);
+    const RequirementQuestion question = random_question(draw, trial % 2 == 0 ? 1 : 3);
+    const Requirement requirement = requirements(question).front();
+    check_limit_comes_back(question, requirement);
+    check_smaller_resistances(draw, question, requirement, 4);
+    check_interior_needs_no_less(draw, question, requirement, 2);
+  }
+}
+
+}  // namespace
+
+// A hundred thousand in all; in four parts, so that two processors share them.
+TEST_CASE("a hundred thousand random questions keep their worst case, part 1", "[supply][slow]") {
+  check_random_questions(41, 25000);
+}
+TEST_CASE("a hundred thousand random questions keep their worst case, part 2", "[supply][slow]") {
+  check_random_questions(42, 25000);
+}
+TEST_CASE("a hundred thousand random questions keep their worst case, part 3", "[supply][slow]") {
+  check_random_questions(43, 25000);
+}
+TEST_CASE("a hundred thousand random questions keep their worst case, part 4", "[supply][slow]") {
+  check_random_questions(44, 25000);
 }
 
 TEST_CASE("a requirement scales as one over the currents", "[supply][property]") {

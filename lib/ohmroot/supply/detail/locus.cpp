@@ -3,10 +3,12 @@
 #include <ohmroot/supply/detail/locus.hpp>
 
 #include <Eigen/Geometry>
+#include <Eigen/QR>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdint>
 #include <limits>
@@ -25,6 +27,11 @@ constexpr int step_limit = 5000;
 constexpr int newton_limit = 12;
 constexpr double settled = 4e-16;
 constexpr double greatest_displacement_ratio = 100.0;
+// Where an export and a load of one phase cancel at the open end, the curve has no direction there: it is left
+// this far before the end, and the end taken as the limit of the points at these multiples of this angle.
+constexpr double near_open_rad = 1e-4;
+// Below this share of its rows' sizes a determinant is that of a point that is not alone.
+constexpr double alone_ratio = 1e-9;
 
 /// Part of a step at which Newton does not settle (a ceiling may make a corner there).
 struct Untaken {};
@@ -148,7 +155,31 @@ struct Locus::Step {
   }
 };
 
+std::optional<Locus::Point> Locus::limit_at_open(const Point& near) const {
+  if (right_angle_rad - near.angle_rad > near_open_rad) return std::nullopt;
+  std::array<Phasor, 3> before_v;
+  for (std::size_t k = 0; k < before_v.size(); ++k) {
+    before_v[k] = k == 0 ? near.displacement_v : before_v[k - 1];
+    const double apart_rad = near_open_rad * static_cast<double>(k + 1);
+    if (!settle(before_v[k], right_angle_rad - apart_rad)) return std::nullopt;
+    if (std::abs(before_v[k] - near.displacement_v) > 1e-2 * source_v_) return std::nullopt;
+  }
+  const Phasor limit_v = 3.0 * before_v[0] - 3.0 * before_v[1] + before_v[2];
+  Phasor displacement_v = limit_v;
+  if (!settle_nearest(displacement_v, right_angle_rad)) return std::nullopt;
+  if (std::abs(displacement_v - limit_v) > 1e-6 * source_v_) return std::nullopt;
+  return point_at({displacement_v.real() / source_v_, displacement_v.imag() / source_v_, right_angle_rad});
+}
+
 Locus::Reached Locus::follow(const std::function<double(const Point&)>& excess) const {
+  const Reached reached = follow_curve(excess);
+  if (reached.end != End::lost) return reached;
+  const std::optional<Point> open = limit_at_open(reached.point);
+  if (!open) return reached;
+  return {*open, excess(*open) >= 0.0 ? End::reached : End::open};
+}
+
+Locus::Reached Locus::follow_curve(const std::function<double(const Point&)>& excess) const {
   const Step step{*this};
   const auto point_of = [this](const Place& place) { return point_at({place[0], place[1], place[2]}); };
   Place here = Place::Zero();
@@ -217,6 +248,36 @@ Locus::Reached Locus::follow(const std::function<double(const Point&)>& excess) 
   throw InternalError("operating point: the curve does not end");
 }
 
+/// False where neighbouring points solve the circuit too: none of them is an operating point of its own.
+bool Locus::is_alone(Phasor displacement_v, double angle_rad) const {
+  const Step::Here here =
+      Step{*this}.at({displacement_v.real() / source_v_, displacement_v.imag() / source_v_, angle_rad});
+  const double determinant = here.real_row[0] * here.imag_row[1] - here.real_row[1] * here.imag_row[0];
+  const double size =
+      std::hypot(here.real_row[0], here.real_row[1], std::hypot(here.imag_row[0], here.imag_row[1]));
+  return here.is_defined && std::abs(determinant) > alone_ratio * size * size;
+}
+
+/// Newton by the shortest change, for a place where the two rows tell one thing only.
+bool Locus::settle_nearest(Phasor& displacement_v, double angle_rad) const {
+  const Step step{*this};
+  for (int turn = 0; turn < newton_limit; ++turn) {
+    const Step::Here here =
+        step.at({displacement_v.real() / source_v_, displacement_v.imag() / source_v_, angle_rad});
+    if (!here.is_defined) return false;
+    if (std::abs(here.residual) <= settled) return true;
+    Eigen::Matrix2d rows;
+    rows << here.real_row[0], here.real_row[1], here.imag_row[0], here.imag_row[1];
+    Eigen::CompleteOrthogonalDecomposition<Eigen::Matrix2d> inverse;
+    inverse.setThreshold(alone_ratio);
+    inverse.compute(rows);
+    const Eigen::Vector2d change = inverse.solve(Eigen::Vector2d(here.residual.real(), here.residual.imag()));
+    displacement_v -= source_v_ * Phasor{change[0], change[1]};
+    if (!std::isfinite(std::abs(displacement_v))) return false;
+  }
+  return std::abs(drawn_at(displacement_v).current_a) <= 1e-12 * scale_a_;
+}
+
 bool Locus::settle(Phasor& displacement_v, double angle_rad) const {
   const Step step{*this};
   double before = std::numeric_limits<double>::infinity();
@@ -263,6 +324,7 @@ std::vector<Phasor> Locus::all_at(double resistance_ohm) const {
   const auto take = [&](Phasor start_v) {
     Phasor v = start_v;
     if (!settle(v, angle_rad) || std::abs(v) > greatest_displacement_ratio * source_v_) return;
+    if (!is_alone(v, angle_rad)) return;
     const Drawn drawn = drawn_at(v);
     const Phasor residual =
         std::cos(angle_rad) * v / source_v_ - std::sin(angle_rad) * drawn.current_a / scale_a_;

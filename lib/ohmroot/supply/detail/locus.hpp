@@ -4,6 +4,7 @@
 #include <ohmroot/supply/detail/circuit.hpp>
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -64,7 +65,11 @@ private:
   [[nodiscard]] Drawn drawn_at(Phasor displacement_v) const;
   [[nodiscard]] double angle_of(double resistance_ohm) const;
   [[nodiscard]] Point point_at(const double (&x)[3]) const;
+  [[nodiscard]] Reached follow_curve(const std::function<double(const Point&)>& excess) const;
+  [[nodiscard]] std::optional<Point> limit_at_open(const Point& near) const;
   [[nodiscard]] bool settle(Phasor& displacement_v, double angle_rad) const;
+  [[nodiscard]] bool settle_nearest(Phasor& displacement_v, double angle_rad) const;
+  [[nodiscard]] bool is_alone(Phasor displacement_v, double angle_rad) const;
 
   struct Step;
   double source_v_;
