@@ -8,6 +8,7 @@
 #include <ohmroot/routes/methods.hpp>
 #include <ohmroot/routes/tt.hpp>
 #include <ohmroot/sounding/interpretation.hpp>
+#include <ohmroot/sounding/posterior.hpp>
 #include <ohmroot/study/site.hpp>
 #include <ohmroot/supply/open_pen.hpp>
 #include <ohmroot/supply/requirement.hpp>
@@ -53,6 +54,7 @@ struct SoilPicture {
   bool is_least_resolved = true;
   AllowedSoils allowed;
   std::optional<sounding::Interpretation> interpretation;
+  std::optional<sounding::SoilPosterior> posterior;
   std::vector<sounding::FourPoleReading> readings;
   std::vector<double> apparent_resistivity_ohm_m;  ///< one per reading
   std::vector<sounding::ReadingDoubt> doubts;

@@ -83,21 +83,15 @@ void set_interval_from_fit(SoilPicture& soil) {
       std::all_of(layers.begin(), layers.end(), [](const auto& l) { return l.is_greatest_resolved; });
 }
 
-/// Best fit first, then every layer at its lower and every layer at its upper end.
-AllowedSoils fitted_soils(const sounding::SoilFit& fit) {
-  const auto soil_at = [&](auto end) {
-    std::vector<earth::Layer> layers;
-    for (std::size_t i = 0; i < fit.resistivity_ohm_m.size(); ++i)
-      layers.push_back({fit.resistivity_ohm_m[i].*end, i < fit.thickness_m.size()
-                                                           ? fit.thickness_m[i].value
-                                                           : std::numeric_limits<double>::infinity()});
-    return earth::LayeredSoil(std::move(layers));
-  };
-  using sounding::ParameterInterval;
-  return {{soil_at(&ParameterInterval::value), soil_at(&ParameterInterval::least),
-           soil_at(&ParameterInterval::greatest)},
-          false,
-          "the best fit, every layer at its lower, and every layer at its upper end"};
+std::string belief_words(const sounding::SoilPosterior& posterior) {
+  std::string words =
+      fmt::format("{} soils drawn from those that the readings allow (", posterior.soils.size());
+  for (std::size_t i = 0; i < posterior.layer_counts.size(); ++i) {
+    const sounding::LayerCountBelief& belief = posterior.layer_counts[i];
+    words += fmt::format("{}{} layer{} {} %", i == 0 ? "" : ", ", belief.layer_count,
+                         belief.layer_count == 1 ? "" : "s", format_number(100 * belief.share_ratio, 2));
+  }
+  return words + ")";
 }
 
 std::string fit_sentence(const sounding::SoilFit& fit) {
@@ -136,7 +130,8 @@ SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
   constexpr std::size_t fewest_that_tell = 3;
   soil.evidence = soil.readings.size() < fewest_that_tell ? Evidence::few_readings : Evidence::full_sounding;
   set_interval_from_fit(soil);
-  soil.allowed = fitted_soils(soil.interpretation->chosen());
+  soil.posterior = sounding::sample_posterior(soil.readings, {.seed = site.seed, .depth_rule = depth_rule});
+  soil.allowed = {soil.posterior->soils, true, belief_words(*soil.posterior)};
   const sounding::SoilFit& fit = soil.interpretation->chosen();
   soil.summary = fmt::format("{} readings fitted by {} layer{}: {}; misfit {} %", soil.readings.size(),
                              fit.layer_count, fit.layer_count == 1 ? "" : "s", fit_sentence(fit),

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <ohmroot/earth/layers.hpp>
+#include <ohmroot/sounding/detail/annealing.hpp>
+#include <ohmroot/sounding/posterior.hpp>
+
+#include <Eigen/Dense>
+
+#include <string>
+#include <vector>
+
+namespace ohmroot::sounding::detail {
+
+/// Soil of a number of layers with the readings it must explain: prior and likelihood over
+/// (ln resistivities, ln depths of the boundaries, ln factors of further traverses).
+class SoilModel {
+public:
+  SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRule depth_rule, int layer_count);
+
+  /// All stated errors times a factor, where they are too small to be believed.
+  void widen_errors(double factor_ratio) { ln_error_ *= factor_ratio; }
+
+  [[nodiscard]] Target target() const;
+  [[nodiscard]] earth::LayeredSoil soil_of(const Eigen::VectorXd& point) const;
+  /// ln of the Wenner apparent resistivity at six spacings from the least to twice the greatest.
+  [[nodiscard]] Eigen::VectorXd predictions(const Eigen::VectorXd& point) const;
+  [[nodiscard]] std::string prior_words() const;
+
+private:
+  [[nodiscard]] Eigen::Index soil_parameter_count() const { return 2 * layer_count_ - 1; }
+  [[nodiscard]] Eigen::VectorXd draw_prior(Random& random) const;
+  [[nodiscard]] double ln_prior(const Eigen::VectorXd& point) const;
+  [[nodiscard]] double misfit(const Eigen::VectorXd& point) const;
+
+  Eigen::Index layer_count_;
+  Eigen::Index other_traverse_count_ = 0;
+  double ln_middle_ = 0.0;  // of the apparent resistivities
+  double ln_shallowest_ = 0.0;
+  double ln_deepest_ = 0.0;
+  std::vector<double> distances_m_;  // near and far, of each reading
+  Eigen::VectorXd factors_m_;        // geometric, contacts at the surface
+  Eigen::VectorXd ln_measured_;
+  Eigen::VectorXd ln_error_;
+  std::vector<Eigen::Index> traverse_;  // 0 the first
+};
+
+}  // namespace ohmroot::sounding::detail

@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <ohmroot/earth/layers.hpp>
+#include <ohmroot/sounding/reading.hpp>
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+namespace ohmroot::sounding {
+
+struct PosteriorOptions {
+  int sample_count = 400;        ///< soils returned; 10 to 100 000
+  int greatest_layer_count = 5;  ///< 1 to 5
+  int population_count = 4;      ///< independent runs, compared with each other; 2 to 64
+  int particle_count = 400;      ///< in each of them; 50 to 100 000
+  std::uint64_t seed = 1;
+  StakeDepthRule depth_rule = StakeDepthRule::effective_point;
+};
+
+enum class PosteriorStatus {
+  converged,
+  rough  ///< the independent runs differ: see why
+};
+
+/// What is believed of a soil of so many layers.
+struct LayerCountBelief {
+  int layer_count = 1;
+  double share_ratio = 0.0;         ///< of the posterior
+  double ln_evidence = 0.0;         // unit: none; mean over the runs
+  double ln_evidence_spread = 0.0;  // unit: none; standard deviation between the runs
+};
+
+/// Soils that the readings allow: equally likely draws, numbers of layers mixed by their evidence.
+struct SoilPosterior {
+  std::vector<earth::LayeredSoil> soils;
+  std::vector<LayerCountBelief> layer_counts;  ///< by number of layers, 1 first
+  /// Agreement of the runs about what matters: ln of the apparent resistivity that they predict at spacings from
+  /// the least to twice the greatest. (Single layers may be exchanged for others that do the same.)
+  double greatest_split_r_hat_ratio = 1.0;
+  double effective_sample_count = 0.0;  ///< least over those spacings, from the spread between the runs
+  std::string prior;                    ///< in words
+  std::string objective;                ///< the likelihood, in words
+  PosteriorStatus status = PosteriorStatus::converged;
+  std::string why;
+};
+
+/// Samples the soils that four-pole readings allow.
+///
+/// Likelihood: ln(measured / modelled) over each reading's stated error, squared up to two errors and linear
+/// beyond, the errors known only up to a common factor (and widened first where no model explains the readings);
+/// each traverse but the first, if there are several, may differ by a factor of its own. Prior: in SoilPosterior::prior. Sampler: sequential Monte Carlo from the prior to the
+/// posterior (Del Moral, Doucet, Jasra, J. R. Stat. Soc. B 68 (2006) 411, from memory), which gives the
+/// evidence of each number of layers on the way; several independent runs. Split R-hat: Gelman and others,
+/// Bayesian Data Analysis, 3rd ed. 2013, ch. 11 (from memory).
+/// The number of layers tried is at most (readings + 1) / 2.
+/// Same readings, options and seed: same answer, whatever the number of threads. Throws DomainError if there is no
+/// reading, if a resistance is not positive, a stated error not within 1e-6 to 1, or an option out of range.
+[[nodiscard]] SoilPosterior sample_posterior(const std::vector<FourPoleReading>& readings,
+                                             const PosteriorOptions& options = {});
+
+}  // namespace ohmroot::sounding
