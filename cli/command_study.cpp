@@ -51,7 +51,7 @@ std::vector<report::Figure> draw_figures(const study::StudyResult& result, bool 
                                          std::vector<std::string>& warnings) {
   std::vector<report::Figure> figures;
   for (auto* figure_of : {plots::sounding_figure, plots::section_figure, plots::resistance_figure,
-                          plots::leakage_figure, plots::voltage_figure}) {
+                          plots::distribution_figure, plots::leakage_figure, plots::voltage_figure}) {
     const auto script = figure_of(result);
     if (!script) continue;
     report::Figure figure{script->id, script->caption, script->alt_text, "", "left out as asked"};

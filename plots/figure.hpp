@@ -35,6 +35,10 @@ struct FigureScript {
 /// Where the current leaves the conductors of the governing candidate. Nothing without a field solution.
 [[nodiscard]] std::optional<FigureScript> leakage_figure(const study::StudyResult& result);
 
+/// Share of the soils that the readings allow in which the governing candidate has no more than a resistance, with
+/// the required values. Nothing where the soil is not known by readings.
+[[nodiscard]] std::optional<FigureScript> distribution_figure(const study::StudyResult& result);
+
 enum class RenderStatus { drawn, gnuplot_missing, failed };
 struct Rendering {
   RenderStatus status = RenderStatus::failed;

@@ -129,8 +129,7 @@ std::string finding(const LeakageCurve& curve) {
   const LeakagePath& most = *paths.front();
   const auto densest = std::max_element(most.share_per_m.begin(), most.share_per_m.end());
   const auto index = static_cast<std::size_t>(densest - most.share_per_m.begin());
-  const std::string place =
-      format_quantity((most.from_m[index] + most.to_m[index]) / 2, Dimension::length);
+  const std::string place = format_quantity((most.from_m[index] + most.to_m[index]) / 2, Dimension::length);
   std::string words =
       fmt::format("The current leaves most densely {} {} ({} per metre of {}).",
                   curve.is_depth ? "at a depth of" : "at", place, percent_text(*densest), most.name);

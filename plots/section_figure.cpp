@@ -136,8 +136,12 @@ double greatest_shown_depth_m(const Section& section, const std::vector<DepthMar
   return depth_m > 0 ? depth_m : 5.0;
 }
 
-detail::Axis resistivity_axis(const Section& section) {
+detail::Axis resistivity_axis(const Section& section, const std::optional<study::SectionBand>& band) {
   std::vector<double> values;
+  if (band) {
+    values = band->least_ohm_m;
+    values.insert(values.end(), band->greatest_ohm_m.begin(), band->greatest_ohm_m.end());
+  }
   for (const DrawnLayer& layer : section.layers) {
     if (layer.is_least_resolved) values.push_back(layer.least_ohm_m);
     if (layer.is_greatest_resolved) values.push_back(layer.greatest_ohm_m);
@@ -217,6 +221,22 @@ void add_steps(detail::Script& script, const Section& section, const detail::Axi
               middle, 0.93 * bottom_m, 0.995 * bottom_m, detail::colour::main);
 }
 
+/// In place of the bands of single layers: the soils that the readings allow, at each depth.
+void add_allowed(detail::Script& script, const study::SectionBand& band, double bottom_m) {
+  std::vector<std::vector<double>> outline;
+  std::size_t count = 0;
+  while (count < band.depth_m.size() && band.depth_m[count] < bottom_m)
+    ++count;
+  if (count == 0) return;
+  for (std::size_t i = 0; i < count; ++i)
+    outline.push_back({band.least_ohm_m[i], band.depth_m[i]});
+  outline.push_back({band.least_ohm_m[count - 1], bottom_m});
+  outline.push_back({band.greatest_ohm_m[count - 1], bottom_m});
+  for (std::size_t i = count; i-- > 0;)
+    outline.push_back({band.greatest_ohm_m[i], band.depth_m[i]});
+  script.data("allowed", outline);
+}
+
 void add_marks(detail::Script& script, const std::vector<DepthMark>& marks) {
   const detail::LineStyle styles[] = {{"(10,6)", 1.6, accent}, {"(2,4)", 1.8, accent}};
   for (std::size_t i = 0; i < marks.size(); ++i)
@@ -257,10 +277,10 @@ std::vector<detail::EdgeLabel> edge_labels(const Section& section, const std::ve
 }
 
 std::string script_text(const Section& section, const std::vector<DepthMark>& marks,
-                        const detail::Canvas& canvas) {
+                        const std::optional<study::SectionBand>& band, const detail::Canvas& canvas) {
   const detail::Box box{80, 460, 20, canvas.height_px - 64};
   const double bottom_m = greatest_shown_depth_m(section, marks);
-  const detail::Axis resistivity = resistivity_axis(section);
+  const detail::Axis resistivity = resistivity_axis(section, band);
   const detail::Axis depth{0, bottom_m};
   detail::Script script;
   script.begin();
@@ -268,14 +288,19 @@ std::string script_text(const Section& section, const std::vector<DepthMark>& ma
   script.axis('x', resistivity, "resistivity [\u03a9\u00b7m]");
   script.axis('y', depth, "depth below the surface [m]");
   script.line("set yrange [{:.7g}:0]", bottom_m);
-  add_bands(script, section, resistivity, bottom_m);
+  if (band)
+    add_allowed(script, *band, bottom_m);
+  else
+    add_bands(script, section, resistivity, bottom_m);
   add_steps(script, section, resistivity, bottom_m);
   add_marks(script, marks);
   script.edge_labels(box, edge_labels(section, marks, depth));
   script.line("unset key");
-  script.line("plot $outline using 1:2 with lines lw 0.9 lc rgb '{0}', $steps using 1:2 with lines lw 2.6 lc "
-              "rgb '{0}'",
-              detail::colour::main);
+  if (band)
+    script.line("plot $allowed using 1:2 with filledcurves closed fc rgb '{}', \\", detail::colour::band);
+  else
+    script.line("plot $outline using 1:2 with lines lw 0.9 lc rgb '{}', \\", detail::colour::main);
+  script.line("  $steps using 1:2 with lines lw 2.6 lc rgb '{}'", detail::colour::main);
   return script.take();
 }
 
@@ -312,15 +337,18 @@ std::optional<FigureScript> section_figure(const study::StudyResult& result) {
   const std::optional<Section> section = section_of(result);
   if (!section) return std::nullopt;
   const std::vector<DepthMark> marks = depth_marks(result);
+  const std::string band_meaning = result.section_band
+                                       ? "the soils that the readings allow, 5 to 95 % at each depth"
+                                       : section->band_meaning;
   FigureScript figure;
   figure.id = "section";
   figure.height_px = 420;
-  figure.caption = report::with_signs(finding(*section) + " Pale: " + section->band_meaning +
+  figure.caption = report::with_signs(finding(*section) + " Pale: " + band_meaning +
                                       "; the last layer goes down without end.");
   figure.alt_text = "Section of resistivity, logarithmic, against depth downward. " + finding(*section);
   for (const DepthMark& mark : marks)
     figure.alt_text += " Marked: " + mark.text + ".";
-  figure.script = script_text(*section, marks, {figure.width_px, figure.height_px});
+  figure.script = script_text(*section, marks, result.section_band, {figure.width_px, figure.height_px});
   return figure;
 }
 

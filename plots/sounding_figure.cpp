@@ -154,6 +154,12 @@ void add_data(detail::Script& script, const Content& content,
         curve->spacing_m[i] <= content.points.back().spacing_m * (1 + 1e-9))
       measured.push_back(whole.back());
   }
+  if (!curve->least_ohm_m.empty()) {
+    std::vector<std::vector<double>> band;
+    for (std::size_t i = 0; i < curve->spacing_m.size(); ++i)
+      band.push_back({curve->spacing_m[i], curve->least_ohm_m.at(i), curve->greatest_ohm_m.at(i)});
+    script.data("band", band);
+  }
   script.data("model", whole);
   script.data("measured", measured);
 }
@@ -186,9 +192,9 @@ struct Layout {
   bool has_residuals;
 };
 
-/// The model, one for each line of stakes, and the hollow ones.
+/// Band and model, one for each line of stakes, and the hollow ones.
 int key_entry_count(const Content& content) {
-  return 1 + static_cast<int>(content.traverses.size()) + (content.doubtful_count > 0 ? 1 : 0);
+  return 2 + static_cast<int>(content.traverses.size()) + (content.doubtful_count > 0 ? 1 : 0);
 }
 
 /// A decade has the same length up and across, so the height follows from the ranges.
@@ -225,6 +231,11 @@ std::string script_text(const study::StudyResult& result, const Content& content
   script.axis('y', ranges.resistivity, "apparent resistivity [\u03a9\u00b7m]");
   script.line("plot \\");
   if (result.sounding_curve) {
+    if (!result.sounding_curve->least_ohm_m.empty())
+      script.line("  $band using 1:2:3 with filledcurves fc rgb '{}' title 'soils that the readings allow, 5 "
+                  "to 95 %' "
+                  "noenhanced, \\",
+                  detail::colour::band);
     script.line("  $model using 1:2 with lines dt (9,6) lw 1.6 lc rgb '{}' notitle, \\",
                 detail::colour::main);
     script.line("  $measured using 1:2 with lines lw 2.6 lc rgb '{}' title {} noenhanced, \\",

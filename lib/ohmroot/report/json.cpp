@@ -119,6 +119,26 @@ Value skipped_document(const sounding::SkippedRow& row) {
   return document;
 }
 
+Value posterior_document(const sounding::SoilPosterior& posterior) {
+  Value document;
+  document.set("prior", posterior.prior);
+  document.set("likelihood", posterior.objective);
+  document.set("converged", posterior.status == sounding::PosteriorStatus::converged);
+  document.set("why", posterior.why);
+  document.set("greatest_split_r_hat_ratio", posterior.greatest_split_r_hat_ratio);
+  document.set("effective_sample_count", posterior.effective_sample_count);
+  document.set("layer_counts",
+               documents(posterior.layer_counts, [](const sounding::LayerCountBelief& belief) {
+                 Value row;
+                 row.set("layer_count", belief.layer_count);
+                 row.set("share_ratio", belief.share_ratio);
+                 row.set("ln_evidence", belief.ln_evidence);
+                 row.set("ln_evidence_spread", belief.ln_evidence_spread);
+                 return row;
+               }));
+  return document;
+}
+
 Value layers_document(const earth::LayeredSoil& soil) {
   return documents(soil.layers(), [](const earth::Layer& layer) {
     Value document;
@@ -137,6 +157,7 @@ Value field_document(const study::FieldResult& field) {
   document.set("error_estimate_ratio", field.estimate_ratio);
   document.set("unknown_count", field.unknown_count);
   document.set("soil_count", static_cast<double>(field.soil_count));
+  if (!field.ascending_ohm.empty()) document.set("ascending_ohm", numbers(field.ascending_ohm));
   document.set("comparison", field.comparison);
   return document;
 }
@@ -181,6 +202,8 @@ Value curves_document(const study::StudyResult& result) {
     Value curve;
     curve.set("spacing_m", numbers(result.sounding_curve->spacing_m));
     curve.set("fitted_ohm_m", numbers(result.sounding_curve->fitted_ohm_m));
+    curve.set("least_ohm_m", numbers(result.sounding_curve->least_ohm_m));
+    curve.set("greatest_ohm_m", numbers(result.sounding_curve->greatest_ohm_m));
     document.set("sounding", std::move(curve));
   }
   if (result.resistance_curve) {
@@ -280,6 +303,7 @@ Value soil_document(const study::SoilPicture& soil) {
     document.set("allowed_soil_basis", soil.allowed.basis);
   }
   if (soil.interpretation) document.set("interpretation", interpretation_document(*soil.interpretation));
+  if (soil.posterior) document.set("posterior", posterior_document(*soil.posterior));
   text::Array readings;
   for (std::size_t i = 0; i < soil.readings.size(); ++i)
     readings.push_back(reduced_reading_document(soil, i));

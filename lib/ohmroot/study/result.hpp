@@ -72,6 +72,7 @@ struct FieldResult {
   double equivalent_resistivity_ohm_m = 0.0;  ///< of the uniform soil in which it would have the middle value
   int unknown_count = 0;                      ///< elements, in uniform soil
   std::size_t soil_count = 0;                 ///< soils solved
+  std::vector<double> ascending_ohm = {};     ///< of draws: resistance in each soil solved
   std::string comparison = {};                ///< what the uniform-soil formula makes of it
 };
 
@@ -105,6 +106,15 @@ struct FloorResult {
 struct SoundingCurve {
   std::vector<double> spacing_m;
   std::vector<double> fitted_ohm_m;
+  std::vector<double> least_ohm_m;     ///< 5 % point over the soils that the readings allow
+  std::vector<double> greatest_ohm_m;  ///< 95 % point
+};
+/// Resistivity against depth over the soils that the readings allow: 5, 50 and 95 % points at each depth.
+struct SectionBand {
+  std::vector<double> depth_m;
+  std::vector<double> least_ohm_m;
+  std::vector<double> middle_ohm_m;
+  std::vector<double> greatest_ohm_m;
 };
 struct ResistanceCurve {
   std::string abscissa;  ///< "rod length" [m] or "number of rods" [-]
@@ -149,6 +159,7 @@ struct StudyResult {
   std::optional<routes::TtCheck> tt;
   std::vector<routes::MethodRecord> methods;
   std::optional<SoundingCurve> sounding_curve;
+  std::optional<SectionBand> section_band;
   std::optional<ResistanceCurve> resistance_curve;
   std::optional<VoltageCurve> voltage_curve;
   std::optional<LeakageCurve> leakage_curve;

@@ -71,6 +71,28 @@ void write_fits(Html& html, const sounding::Interpretation& interpretation) {
               rows);
 }
 
+/// What the readings allow, beside the best fits: prior, likelihood, shares, and whether the sampler agrees.
+void write_posterior(Html& html, const sounding::SoilPosterior& posterior) {
+  Rows rows;
+  for (const sounding::LayerCountBelief& belief : posterior.layer_counts)
+    rows.push_back({fmt::format("{}", belief.layer_count), percent(belief.share_ratio, 2),
+                    format_number(belief.ln_evidence), format_number(belief.ln_evidence_spread, 2)});
+  write_table(html,
+              "Soils that the readings allow: share of each number of layers, by its evidence. " +
+                  sentence("likelihood: " + posterior.objective) + " " +
+                  sentence("prior: " + posterior.prior),
+              {{"Layers"},
+               {"Share", CellKind::number},
+               {"ln evidence", CellKind::number},
+               {"Spread between runs", CellKind::number}},
+              rows);
+  html.element("p", fmt::format("Sampler: sequential Monte Carlo in independent runs, {}. {}",
+                                posterior.status == sounding::PosteriorStatus::converged
+                                    ? "which agree"
+                                    : "which do NOT agree well",
+                                sentence(posterior.why)));
+}
+
 std::string source_words(const electrode::Formula& formula) {
   return std::string(formula.source) + (formula.is_published ? "" : " (derived, not a published formula)");
 }
@@ -259,12 +281,14 @@ void write_soil(Html& html, const study::StudyResult& result, FigureShelf& figur
   if (!soil.interpretation) return;
   write_layers(html, soil.interpretation->chosen());
   write_fits(html, *soil.interpretation);
+  if (soil.posterior) write_posterior(html, *soil.posterior);
 }
 
 void write_electrodes(Html& html, const study::StudyResult& result, FigureShelf& figures) {
   if (result.candidates.empty()) return;
   const Section section(html, "electrodes", "Electrode candidates");
   figures.write(html, "resistance");
+  figures.write(html, "distribution");
   figures.write(html, "leakage");
   for (const study::CandidateResult& candidate : result.candidates)
     write_candidate(html, candidate);

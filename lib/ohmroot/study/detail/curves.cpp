@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
+#include <ohmroot/core/parallel.hpp>
+#include <ohmroot/core/quantile.hpp>
 #include <ohmroot/sounding/reduction.hpp>
 #include <ohmroot/study/candidate.hpp>
 #include <ohmroot/study/detail/curves.hpp>
@@ -13,6 +15,47 @@
 namespace ohmroot::study::detail {
 namespace {
 
+/// Draws enough for a band; none where the soils are no draws.
+std::vector<std::size_t> some_of(const AllowedSoils& allowed) {
+  constexpr std::size_t greatest_count = 200;
+  std::vector<std::size_t> indices;
+  const std::size_t count = allowed.are_draws ? std::min(allowed.soils.size(), greatest_count) : 0;
+  for (std::size_t i = 0; i < count; ++i)
+    indices.push_back(i * allowed.soils.size() / count);
+  return indices;
+}
+
+double resistivity_at_ohm_m(const earth::LayeredSoil& soil, double depth_m) {
+  double bottom_m = 0.0;
+  for (const earth::Layer& layer : soil.layers()) {
+    bottom_m += layer.thickness_m;
+    if (depth_m <= bottom_m) return layer.resistivity_ohm_m;
+  }
+  return soil.layers().back().resistivity_ohm_m;
+}
+
+std::optional<SectionBand> section_band(const StudyResult& result) {
+  const AllowedSoils& allowed = result.soil.allowed;
+  if (!allowed.are_draws) return std::nullopt;
+  double deepest_m = 0.0;
+  for (const auto& reading : result.soil.readings)
+    deepest_m = std::max(deepest_m, reading.half_current_spacing_m);
+  SectionBand band;
+  constexpr int point_count = 200;
+  for (int i = 0; i <= point_count; ++i) {
+    const double depth_m = deepest_m * i / point_count;
+    std::vector<double> values_ohm_m;
+    for (const earth::LayeredSoil& soil : allowed.soils)
+      values_ohm_m.push_back(resistivity_at_ohm_m(soil, depth_m));
+    std::sort(values_ohm_m.begin(), values_ohm_m.end());
+    band.depth_m.push_back(depth_m);
+    band.least_ohm_m.push_back(quantile(values_ohm_m, 0.05));
+    band.middle_ohm_m.push_back(quantile(values_ohm_m, 0.5));
+    band.greatest_ohm_m.push_back(quantile(values_ohm_m, 0.95));
+  }
+  return band;
+}
+
 std::optional<SoundingCurve> sounding_curve(const SoilPicture& soil) {
   if (!soil.interpretation || soil.readings.empty()) return std::nullopt;
   double narrowest_m = sounding::plotted_spacing_m(soil.readings.front());
@@ -22,6 +65,7 @@ std::optional<SoundingCurve> sounding_curve(const SoilPicture& soil) {
     widest_m = std::max(widest_m, sounding::plotted_spacing_m(reading));
   }
   const earth::LayeredSoil fitted = soil.interpretation->chosen().soil();
+  const std::vector<std::size_t> some = some_of(soil.allowed);
   SoundingCurve curve;
   constexpr int point_count = 61;
   const double from = std::log(narrowest_m / 2);
@@ -35,6 +79,14 @@ std::optional<SoundingCurve> sounding_curve(const SoilPicture& soil) {
     reading.half_potential_spacing_m *= stretch_ratio;
     curve.spacing_m.push_back(spacing_m);
     curve.fitted_ohm_m.push_back(sounding::modelled_apparent_resistivity_ohm_m(fitted, reading));
+    std::vector<double> allowed_ohm_m(some.size());
+    for_each_index(some.size(), [&](std::size_t k) {
+      allowed_ohm_m[k] = sounding::modelled_apparent_resistivity_ohm_m(soil.allowed.soils[some[k]], reading);
+    });
+    if (allowed_ohm_m.empty()) continue;
+    std::sort(allowed_ohm_m.begin(), allowed_ohm_m.end());
+    curve.least_ohm_m.push_back(quantile(allowed_ohm_m, 0.05));
+    curve.greatest_ohm_m.push_back(quantile(allowed_ohm_m, 0.95));
   }
   return curve;
 }
@@ -223,6 +275,7 @@ std::optional<VoltageCurve> voltage_curve(const StudyResult& result) {
 
 void add_curves(StudyResult& result) {
   result.sounding_curve = sounding_curve(result.soil);
+  result.section_band = section_band(result);
   result.resistance_curve = resistance_curve(result);
   result.voltage_curve = voltage_curve(result);
   result.leakage_curve = leakage_curve(result);

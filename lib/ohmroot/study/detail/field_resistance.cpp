@@ -100,6 +100,7 @@ FieldResistance field_resistance(const electrode::Shape& shape, const AllowedSoi
   result.field.equivalent_resistivity_ohm_m = result.field.middle_ohm / result.field.uniform_factor_per_m;
   result.field.unknown_count = in_uniform.unknown_count();
   result.field.soil_count = indices.size();
+  if (allowed.are_draws) result.field.ascending_ohm = std::move(ascending_ohm);
   return result;
 }
 

@@ -1,0 +1,148 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/core/quantile.hpp>
+#include <ohmroot/sounding/detail/annealing.hpp>
+#include <ohmroot/sounding/posterior.hpp>
+#include <ohmroot/sounding/reduction.hpp>
+
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace {
+
+using namespace ohmroot;
+using sounding::FourPoleReading;
+
+/// Exact readings of a soil; stated error 3 %.
+std::vector<FourPoleReading> readings_over(const earth::LayeredSoil& soil, int count) {
+  std::vector<FourPoleReading> readings;
+  for (int i = 0; i < count; ++i) {
+    const double spacing_m = 0.5 * std::pow(1.5, i);
+    FourPoleReading reading = sounding::wenner_reading(spacing_m, 1.0);
+    reading.relative_error_ratio = 0.03;
+    reading.resistance_ohm =
+        sounding::modelled_apparent_resistivity_ohm_m(soil, reading) / (2.0 * std::numbers::pi * spacing_m);
+    readings.push_back(reading);
+  }
+  return readings;
+}
+
+std::vector<double> top_resistivities(const sounding::SoilPosterior& posterior) {
+  std::vector<double> values;
+  for (const earth::LayeredSoil& soil : posterior.soils)
+    values.push_back(soil.layers().front().resistivity_ohm_m);
+  std::sort(values.begin(), values.end());
+  return values;
+}
+
+sounding::PosteriorOptions quick(int greatest_layer_count) {
+  sounding::PosteriorOptions options;
+  options.greatest_layer_count = greatest_layer_count;
+  options.sample_count = 200;
+  return options;
+}
+
+}  // namespace
+
+// A target whose evidence is known: prior normal(0, 1) in each of three directions, S = |x|^2 / s^2. With the
+// common factor marginalised the evidence is an integral over one radius (chi distribution with 3 degrees of
+// freedom), done here by the midpoint rule.
+TEST_CASE("annealing finds the evidence and the spread of a known target", "[sounding][posterior]") {
+  constexpr double error = 0.1;
+  constexpr double count = 8.0;
+  sounding::detail::Target target;
+  target.reading_count = count;
+  target.draw_prior = [](sounding::detail::Random& random) {
+    return Eigen::VectorXd(Eigen::Vector3d(random.normal(), random.normal(), random.normal()));
+  };
+  target.ln_prior = [](const Eigen::VectorXd& x) { return -0.5 * x.squaredNorm(); };
+  target.misfit = [](const Eigen::VectorXd& x) { return x.squaredNorm() / (error * error); };
+  double evidence = 0.0;
+  double square = 0.0;
+  constexpr double step = 1e-4;
+  for (double r = step / 2; r < 8.0; r += step) {
+    const double density = std::sqrt(2.0 / std::numbers::pi) * r * r * std::exp(-0.5 * r * r);
+    const double likelihood = std::exp(sounding::detail::ln_likelihood_of(r * r / (error * error), count));
+    evidence += density * likelihood * step;
+    square += density * likelihood * r * r * step;
+  }
+  double sum = 0.0;
+  double square_sum = 0.0;
+  constexpr int runs = 8;
+  for (std::uint64_t seed = 1; seed <= runs; ++seed) {
+    const auto population = sounding::detail::anneal(target, 500, seed);
+    sum += population.ln_evidence / runs;
+    square_sum += population.points.colwise().squaredNorm().mean() / runs;
+  }
+  CHECK(sum == Approx(std::log(evidence)).margin(0.15));
+  CHECK(square_sum == Approx(square / evidence).epsilon(0.1));
+}
+
+TEST_CASE("the posterior of a two-layer soil holds it and favours two layers over one",
+          "[sounding][posterior]") {
+  const earth::LayeredSoil truth({{100.0, 2.0}, {30.0, 0.0}});
+  const auto posterior = sounding::sample_posterior(readings_over(truth, 10), quick(3));
+  REQUIRE(posterior.soils.size() == 200);
+  REQUIRE(posterior.layer_counts.size() == 3);
+  CHECK(posterior.layer_counts[0].share_ratio < 1e-3);
+  CHECK(posterior.layer_counts[1].share_ratio > 0.2);
+  double sum = 0.0;
+  for (const auto& belief : posterior.layer_counts)
+    sum += belief.share_ratio;
+  CHECK(sum == Approx(1.0));
+  const std::vector<double> tops = top_resistivities(posterior);
+  CHECK(quantile(tops, 0.05) < 100.0);
+  CHECK(quantile(tops, 0.95) > 100.0);
+  CHECK(quantile(tops, 0.05) > 85.0);
+  CHECK_THAT(posterior.prior, Catch::Contains("our judgement"));
+}
+
+TEST_CASE("uniform soil is believed uniform, as narrowly as its readings say", "[sounding][posterior]") {
+  const auto posterior = sounding::sample_posterior(readings_over(earth::LayeredSoil(80.0), 9), quick(3));
+  CHECK(posterior.layer_counts[0].share_ratio > 0.8);
+  const std::vector<double> tops = top_resistivities(posterior);
+  // Nine readings of 3 %: one standard deviation of 1 %, the error factor about 1 at most.
+  CHECK(quantile(tops, 0.5) == Approx(80.0).epsilon(0.01));
+  CHECK(quantile(tops, 0.95) / quantile(tops, 0.05) < 1.06);
+}
+
+TEST_CASE("one reading leaves uniform soil with the stated error and more", "[sounding][posterior]") {
+  const auto posterior = sounding::sample_posterior(readings_over(earth::LayeredSoil(80.0), 1), quick(5));
+  CHECK(posterior.layer_counts.size() == 1);
+  const std::vector<double> tops = top_resistivities(posterior);
+  CHECK(quantile(tops, 0.05) < 80.0 * std::exp(-1.2 * 0.03));
+  CHECK(quantile(tops, 0.95) > 80.0 * std::exp(1.2 * 0.03));
+}
+
+TEST_CASE("readings that no soil explains widen their errors", "[sounding][posterior]") {
+  std::vector<FourPoleReading> readings = readings_over(earth::LayeredSoil(80.0), 8);
+  const auto calm = top_resistivities(sounding::sample_posterior(readings, quick(1)));
+  for (std::size_t i = 0; i < readings.size(); ++i)
+    readings[i].resistance_ohm *= i % 2 == 0 ? 1.3 : 1 / 1.3;  // up and down faster than any layers
+  const auto wild = top_resistivities(sounding::sample_posterior(readings, quick(1)));
+  CHECK(quantile(wild, 0.95) / quantile(wild, 0.05) > 1.15);
+  CHECK(quantile(calm, 0.95) / quantile(calm, 0.05) < 1.06);
+}
+
+TEST_CASE("the same seed gives the same soils", "[sounding][posterior]") {
+  const auto readings = readings_over(earth::LayeredSoil({{100.0, 2.0}, {30.0, 0.0}}), 7);
+  const auto first = sounding::sample_posterior(readings, quick(2));
+  const auto second = sounding::sample_posterior(readings, quick(2));
+  for (std::size_t i = 0; i < first.soils.size(); ++i) {
+    REQUIRE(first.soils[i].layers().size() == second.soils[i].layers().size());
+    CHECK(first.soils[i].layers()[0].resistivity_ohm_m == second.soils[i].layers()[0].resistivity_ohm_m);
+  }
+}
+
+TEST_CASE("a posterior needs a reading, positive resistances and options in range", "[sounding][posterior]") {
+  CHECK_THROWS_AS(sounding::sample_posterior({}), DomainError);
+  auto readings = readings_over(earth::LayeredSoil(80.0), 3);
+  auto options = quick(2);
+  options.sample_count = 1;
+  CHECK_THROWS_AS(sounding::sample_posterior(readings, options), DomainError);
+  readings[1].resistance_ohm = -1.0;
+  CHECK_THROWS_AS(sounding::sample_posterior(readings, quick(2)), DomainError);
+}
