@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/report/signs.hpp>
+#include <ohmroot/study/street.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -30,10 +31,8 @@ std::vector<Season> seasons_of(const study::Site& site) {
 }
 
 double to_earth_ohm(const study::Site& site, double electrode_ohm, double factor_ratio) {
-  double conductance = 1 / (electrode_ohm * factor_ratio + site.earthing_conductor_ohm);
-  for (const study::OtherEarthPath& path : site.other_paths)
-    if (path.is_relied_on) conductance += 1 / path.resistance_ohm;
-  return 1 / conductance;
+  return study::with_relied_on_paths_ohm(electrode_ohm * factor_ratio + site.earthing_conductor_ohm,
+                                         site.other_paths);
 }
 
 struct Limit {

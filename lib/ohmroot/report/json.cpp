@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/version.hpp>
 #include <ohmroot/report/detail/json_parts.hpp>
+#include <ohmroot/report/detail/street_parts.hpp>
 #include <ohmroot/report/detail/words.hpp>
 #include <ohmroot/report/json.hpp>
 #include <ohmroot/study/site_file.hpp>
@@ -437,6 +438,7 @@ Value study_document(const study::StudyResult& result) {
   document.set("soil", soil_document(result.soil));
   set_requirements(document, result);
   document.set("candidates", documents(result.candidates, candidate_document));
+  document.set("breaks", detail::breaks_document(result));
   document.set("open_pen_load", result.state_description);
   if (result.state_without_electrode)
     document.set("open_pen_without_electrode", state_document(*result.state_without_electrode));

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/report/detail/html.hpp>
 #include <ohmroot/report/detail/sections.hpp>
+#include <ohmroot/report/detail/street_parts.hpp>
 #include <ohmroot/report/detail/style.hpp>
 #include <ohmroot/report/page.hpp>
 
@@ -45,6 +46,7 @@ void write_details(Html& html, const study::StudyResult& result, const std::vect
   detail::write_soil(html, result, shelf);
   detail::write_electrodes(html, result, shelf);
   detail::write_requirements(html, result);
+  detail::write_street(html, result);
   detail::write_open_pen(html, result, shelf);
   detail::write_floor(html, result);
   detail::write_tt(html, result);

@@ -232,6 +232,13 @@ Value site_document(const study::Site& site) {
     broken.set("reason", site.break_reason);
     document.set("break", std::move(broken));
   }
+  if (site.street) {
+    Value street;
+    street.set("basis", site.street->basis);
+    street.set("loads", documents(site.street->loads, load_document));
+    street.set("earth_paths", documents(site.street->earth_paths, path_document));
+    document.set("street", std::move(street));
+  }
   document.set("candidates", documents(site.candidates, shape_document));
   document.set("seed", static_cast<std::int64_t>(site.seed));
   return document;

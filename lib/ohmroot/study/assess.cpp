@@ -5,6 +5,7 @@
 #include <ohmroot/study/detail/curves.hpp>
 #include <ohmroot/study/detail/land_floor.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
+#include <ohmroot/study/detail/street.hpp>
 #include <ohmroot/study/detail/verdict.hpp>
 #include <ohmroot/study/governing_load.hpp>
 #include <ohmroot/study/rules.hpp>
@@ -72,6 +73,7 @@ StudyResult assess(Site site) {
     const double own_ohm = candidate.to_earth_ohm.value / candidate.least_conductance_share_ratio;
     candidate.state_at_value = state_with(given, governing_load.circuit, own_ohm);
   }
+  detail::compare_breaks(result);
   result.governing_candidate = governing_candidate(result.candidates);
   if (given.soil) result.floor = detail::floor_on_land(given, result.soil, limits.most_lenient_ohm);
 

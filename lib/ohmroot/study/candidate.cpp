@@ -5,6 +5,7 @@
 #include <ohmroot/study/detail/field_resistance.hpp>
 #include <ohmroot/study/detail/rods.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
+#include <ohmroot/study/street.hpp>
 
 #include <fmt/format.h>
 
@@ -22,20 +23,13 @@ std::string ohms(double value_ohm) {
   return format_quantity(value_ohm, Dimension::resistance);
 }
 
-double with_relied_on_paths_ohm(double electrode_ohm, const Site& site) {
-  double conductance = 1.0 / electrode_ohm;
-  for (const OtherEarthPath& path : site.other_paths) {
-    if (path.is_relied_on) conductance += 1.0 / path.resistance_ohm;
-  }
-  return 1.0 / conductance;
-}
-
 /// From the electrode as measured to what the MET sees in the worst season.
 void add_season_and_paths(const Site& site, CandidateResult& result) {
   const FactorInterval season = site.season.value_or(FactorInterval{1.0, 1.0, "no season factor given"});
   const auto total_ohm = [&](double electrode_ohm, double factor_ratio) {
     if (std::isinf(electrode_ohm)) return electrode_ohm;
-    return with_relied_on_paths_ohm(electrode_ohm * factor_ratio + site.earthing_conductor_ohm, site);
+    return with_relied_on_paths_ohm(electrode_ohm * factor_ratio + site.earthing_conductor_ohm,
+                                    site.other_paths);
   };
   const Estimate& electrode = result.electrode_ohm;
   result.to_earth_ohm = {

@@ -146,6 +146,23 @@ struct VoltageCurve {
   std::string load_description;
 };
 
+/// What one break says of one candidate.
+struct BreakAnswer {
+  Verdict verdict = Verdict::undecided;
+  std::string why;
+  Estimate to_earth_ohm;  ///< all ways to earth that are relied on beyond that break, together
+  std::optional<supply::OpenPenState> state_at_value;  ///< at the load that governs there
+};
+
+/// A break in the own service and a break up the street, side by side.
+struct BreakComparison {
+  std::vector<BreakAnswer> own_service;  ///< one per candidate
+  std::vector<BreakAnswer> street;       ///< one per candidate; empty if nothing is known of the street
+  std::vector<supply::Requirement> street_requirements;  ///< for the loads of site and street together
+  std::string street_load;                               ///< the one that governs there
+  std::string sentence;                                  ///< which of the two counts, and why
+};
+
 struct StudyResult {
   Site site;
   SoilPicture soil;
@@ -154,6 +171,7 @@ struct StudyResult {
   std::string state_description;  ///< the load and voltage of the open-PEN states: the worst corner
   std::optional<supply::OpenPenState> state_without_electrode;
   std::vector<CandidateResult> candidates;
+  BreakComparison breaks;
   std::optional<std::size_t> governing_candidate;  ///< the one the verdict speaks of
   std::optional<FloorResult> floor;
   std::optional<routes::TtCheck> tt;

@@ -84,6 +84,13 @@ struct OtherEarthPath {
   std::string basis;
 };
 
+/// What else hangs on the PEN when it breaks up the street, as far as it is known.
+struct Street {
+  std::string basis;                        ///< who stated it, from what
+  std::vector<supply::Load> loads;          ///< of the other customers; phase 1 is that of a one-phase site
+  std::vector<OtherEarthPath> earth_paths;  ///< other customers' and the network's, beyond the break
+};
+
 struct Candidate {
   std::string name;
   electrode::Shape shape;
@@ -110,6 +117,7 @@ struct Site {
   std::string tt_limit_basis;
   BreakPosition break_position = BreakPosition::unstated;
   std::string break_reason;
+  std::optional<Street> street;  ///< absent: nothing is known of the street
   std::vector<Candidate> candidates;
   std::uint64_t seed = 1;
 };

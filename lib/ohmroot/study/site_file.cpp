@@ -314,7 +314,7 @@ std::vector<int> phases_of(const Section& section, int phase_count) {
   return {};
 }
 
-void read_load(const Section& section, Site& site) {
+void read_load(const Section& section, int phase_count, std::vector<supply::Load>& loads) {
   supply::Load load;
   load.name = section.text("name").value_or("");
   const auto greatest_a = section.quantity("greatest");
@@ -335,7 +335,7 @@ void read_load(const Section& section, Site& site) {
     section.error("model", "missing-basis", "a stated load model needs its basis",
                   "add model_basis, or leave the model out so that all three are tried");
   }
-  const std::vector<int> phases = phases_of(section, site.supply.phase_count);
+  const std::vector<int> phases = phases_of(section, phase_count);
   if (!greatest_a) return;
   load.greatest_current_a = *greatest_a;
   if (load.least_current_a > load.greatest_current_a) {
@@ -348,11 +348,11 @@ void read_load(const Section& section, Site& site) {
   }
   for (const int phase : phases) {
     load.phase = phase;
-    site.loads.push_back(load);
+    loads.push_back(load);
   }
 }
 
-void read_path(const Section& section, Site& site) {
+void read_path(const Section& section, std::vector<OtherEarthPath>& paths) {
   OtherEarthPath path;
   path.name = section.text("name").value_or("");
   path.is_relied_on = section.flag("relied_on").value_or(false);
@@ -363,8 +363,18 @@ void read_path(const Section& section, Site& site) {
   }
   if (const auto resistance_ohm = section.quantity("resistance")) {
     path.resistance_ohm = *resistance_ohm;
-    site.other_paths.push_back(path);
+    paths.push_back(path);
   }
+}
+
+void read_street(const Section& section, Site& site) {
+  Street street;
+  street.basis = section.text("basis").value_or("");
+  for (const Section& load : section.tables("loads", load_keys))
+    read_load(load, 3, street.loads);  // a street has three phases, whatever the site has
+  for (const Section& path : section.tables("earth_paths", path_keys))
+    read_path(path, street.earth_paths);
+  site.street = std::move(street);
 }
 
 /// The quantities a shape needs, each reported if it is missing.
@@ -491,14 +501,15 @@ std::optional<Site> read_site(const text::Value& document, Dialect dialect, cons
   if (const auto land = root.table("land", land_keys)) read_land(*land, site);
   if (const auto supply = root.table("supply", supply_keys)) read_supply(*supply, site);
   for (const Section& load : root.tables("loads", load_keys))
-    read_load(load, site);
+    read_load(load, site.supply.phase_count, site.loads);
   for (const Section& path : root.tables("earth_paths", path_keys))
-    read_path(path, site);
+    read_path(path, site.other_paths);
   if (const auto limits = root.table("limits", limit_keys)) read_limits(*limits, site);
   if (const auto broken = root.table("break", break_keys)) {
     site.break_position = value_of(broken->text("position"), break_words).value_or(BreakPosition::unstated);
     site.break_reason = broken->text("reason").value_or("");
   }
+  if (const auto street = root.table("street", street_keys)) read_street(*street, site);
   for (const Section& candidate : root.tables("candidates", candidate_keys)) {
     const std::string name = candidate.text("name").value_or("");
     if (auto shape = read_shape(candidate)) site.candidates.push_back({name, std::move(*shape)});

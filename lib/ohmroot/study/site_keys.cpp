@@ -13,7 +13,7 @@ std::string site_file_keys() {
     std::string_view heading;
     std::span<const KeySpec> keys;
   };
-  const std::array<Chapter, 16> chapters{
+  const std::array<Chapter, 17> chapters{
       {{"top of the file", site_keys},
        {"[rules]", rules_keys},
        {"[soil]  (one source: files, readings, layers, rod or word)", soil_keys},
@@ -29,6 +29,7 @@ std::string site_file_keys() {
        {"[[earth_paths]]", path_keys},
        {"[limits]", limit_keys},
        {"[break]", break_keys},
+       {"[street]", street_keys},
        {"[[candidates]]", candidate_keys}}};
   std::string text;
   for (const Chapter& chapter : chapters)

@@ -49,6 +49,11 @@ inline constexpr std::array site_keys{
             .kind = Kind::table,
             .default_text = "not stated: at most 'cannot be decided'",
             .help = "the break of the PEN that the verdict is asked for"},
+    KeySpec{.name = "street",
+            .kind = Kind::table,
+            .default_text = "nothing is known of it: without a [break] in the own service at most 'cannot be "
+                            "decided'",
+            .help = "what else hangs on the PEN when it breaks up the street"},
     KeySpec{.name = "candidates", .kind = Kind::tables, .help = "electrodes to judge"},
     KeySpec{.name = "seed",
             .kind = Kind::count,
@@ -437,6 +442,20 @@ inline constexpr std::array break_keys{
             .allowed = "own service|shared service|distribution main",
             .help = "where the PEN is broken"},
     KeySpec{.name = "reason", .is_required = true, .help = "why this break and no other"},
+};
+
+inline constexpr std::array street_keys{
+    KeySpec{.name = "basis", .is_required = true, .help = "who stated the street's loads, from what"},
+    KeySpec{.name = "loads",
+            .kind = Kind::tables,
+            .is_required = true,
+            .help = "of the other customers beyond the break; keys as in [[loads]]; phase 1 is the phase of a "
+                    "one-phase site"},
+    KeySpec{.name = "earth_paths",
+            .kind = Kind::tables,
+            .default_text = "none",
+            .help = "other customers' and the network's electrodes beyond the break; keys as in "
+                    "[[earth_paths]]"},
 };
 
 inline constexpr std::array candidate_keys{

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
+#include <ohmroot/study/detail/street.hpp>
 #include <ohmroot/study/detail/verdict.hpp>
 #include <ohmroot/study/rules.hpp>
 #include <ohmroot/study/site_file.hpp>
@@ -42,6 +43,7 @@ double limit_value_ohm(const supply::Requirement& requirement) {
 }
 
 void cap_by_break(const Site& site, Caps& caps) {
+  if (site.street) return;  // then the street is judged by itself, beside the own service
   switch (site.break_position) {
   case BreakPosition::own_service:
     return;
@@ -49,7 +51,8 @@ void cap_by_break(const Site& site, Caps& caps) {
     caps.on_feasible.push_back(
         {"the position of the break is not stated, and a break further up the street adds other "
          "people's current",
-         "Ask the distributor how the service is fed, then state the break and its reason in [break]."});
+         "Ask the distributor how the service is fed; then state the break and its reason in [break], or what "
+         "else hangs on the PEN in [street]."});
     return;
   case BreakPosition::shared_service:
   case BreakPosition::distribution_main:
@@ -57,7 +60,8 @@ void cap_by_break(const Site& site, Caps& caps) {
         {fmt::format("the verdict is asked for a break in the {}, where other customers' current "
                      "flows too; their loads are not known here",
                      break_position_word(site.break_position)),
-         "Ask the distributor for the number of customers beyond the break and their loads."});
+         "Ask the distributor for the number of customers beyond the break and their loads, and state them in "
+         "[street]."});
     return;
   }
 }
@@ -155,12 +159,7 @@ std::string in_parallel_text(const StudyResult& result, const OtherEarthPath& pa
 
 void add_conditions(StudyResult& result) {
   const Site& site = result.site;
-  result.holds_for.push_back(
-      site.break_position == BreakPosition::unstated
-          ? "Break of the PEN: not stated; the numbers are those of a break in the customer's own service."
-          : fmt::format(
-                "Break of the PEN: {} ({}). The numbers are those of a break in the customer's own service.",
-                break_position_word(site.break_position), site.break_reason));
+  result.holds_for.push_back("Break of the PEN: " + break_words(result));
   result.holds_for.push_back(
       fmt::format("Load models: strictest {}, most lenient {}, over {} to {} at the source.",
                   requirement_name(result.requirement_span.strictest),
@@ -178,8 +177,11 @@ void add_conditions(StudyResult& result) {
   result.holds_for.push_back(rules_held({site.jurisdiction, site.edition}).statement);
 
   result.assumptions.emplace_back(
-      "The break is complete, in the customer's own service; a break upstream adds other people's "
-      "current, which is not counted here.");
+      site.street ? "The break is complete; beyond a break up the street hang the loads and ways to earth stated "
+                    "in [street] and no others (" +
+                        site.street->basis + ")."
+                  : "The break is complete, in the customer's own service; a break upstream adds other people's "
+                    "current, which is not counted here.");
   result.assumptions.emplace_back(
       "Earth of the supply's star point: " + ohms(site.supply.source_earth_ohm) +
       " (0 is on the safe side for the MET with constant impedance and constant current; with "
@@ -366,8 +368,8 @@ void conclude(const Limits& limits, const Caps& caps, StudyResult& result) {
   case Verdict::feasible:
     result.headline = fmt::format(
         "The electrode '{}' keeps the installation's metalwork within {} of true earth if the PEN "
-        "breaks in the property's own service.",
-        governing->name, limit_volts);
+        "breaks {}.",
+        governing->name, limit_volts, held_break_words(result));
     break;
   case Verdict::not_feasible:
     result.headline =
@@ -383,6 +385,7 @@ void conclude(const Limits& limits, const Caps& caps, StudyResult& result) {
     result.headline = undecided_headline(limits, caps, result);
     break;
   }
+  result.headline += side_by_side_words(result);
   if (governing != nullptr) {
     const double judged_by_ohm =
         result.verdict == Verdict::not_feasible ? limits.most_lenient_ohm : limits.strictest_ohm;

@@ -2,13 +2,11 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/supply/detail/branch.hpp>
 
-#include <boost/math/tools/minima.hpp>
 #include <boost/math/tools/toms748_solve.hpp>
 
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <limits>
 #include <utility>
 
 namespace ohmroot::supply::detail {
@@ -17,6 +15,7 @@ namespace {
 
 constexpr int step_count = 200;
 constexpr std::uintmax_t iteration_limit = 200;
+constexpr double turning_width_ratio = 1e-9;
 // Constant power has no current at no voltage: the walk stops just short of it.
 constexpr double last_shortfall_ratio = 1.0 - 1e-12;
 
@@ -58,13 +57,24 @@ Branch::Point Branch::at(double shortfall_v) const {
   return point;
 }
 
+/// The first maximum of R in between: narrowed from samples, since a load that comes to its ceiling makes a
+/// corner, which a search for a smooth maximum may take for its end.
 Branch::Point Branch::turning_point(double from_v, double to_v) const {
-  std::uintmax_t iterations = iteration_limit;
-  const auto least =
-      boost::math::tools::brent_find_minima([this](double x_v) { return -at(x_v).resistance_ohm; }, from_v,
-                                            to_v, std::numeric_limits<double>::digits / 2, iterations);
-  require_converged(iterations);
-  return at(least.first);
+  constexpr int part_count = 8;
+  Point best = at(from_v);
+  while (to_v - from_v > turning_width_ratio * source_v_) {
+    const double part_v = (to_v - from_v) / part_count;
+    best = at(from_v);
+    int part = 1;
+    for (; part <= part_count; ++part) {
+      const Point next = at(part == part_count ? to_v : from_v + part * part_v);
+      if (next.resistance_ohm < best.resistance_ohm) break;
+      best = next;
+    }
+    to_v = std::min(to_v, from_v + part * part_v);
+    from_v += std::max(0, part - 2) * part_v;
+  }
+  return best;
 }
 
 Branch::Point Branch::passage(const std::function<double(const Point&)>& excess, double from_v,
@@ -77,12 +87,26 @@ Branch::Point Branch::passage(const std::function<double(const Point&)>& excess,
   return at(bracket.first);
 }
 
+/// Where to look along the branch: even steps, and each corner that a load makes as it comes to its ceiling.
+std::vector<double> Branch::places_v() const {
+  std::vector<double> places_v;
+  for (int step = 1; step < step_count; ++step)
+    places_v.push_back(source_v_ * step / step_count);
+  places_v.push_back(source_v_ * last_shortfall_ratio);
+  for (const DefiniteLoad& load : loads_) {
+    if (load.model != LoadModel::constant_power || std::isinf(load.current_ceiling_a)) continue;
+    const double corner_v = source_v_ - load.current_a * nominal_v_ / load.current_ceiling_a;
+    if (corner_v > 0.0 && corner_v < places_v.back()) places_v.insert(places_v.begin(), corner_v);
+  }
+  std::sort(places_v.begin(), places_v.end());
+  return places_v;
+}
+
 Branch::Reached Branch::follow(const std::function<double(const Point&)>& excess) const {
   Point before = at(0.0);
   Point here = before;
-  for (int step = 1; step <= step_count; ++step) {
-    const double ratio = step == step_count ? last_shortfall_ratio : step / static_cast<double>(step_count);
-    Point next = at(source_v_ * ratio);
+  for (const double place_v : places_v()) {
+    Point next = at(place_v);
     const bool has_turned = next.resistance_ohm < here.resistance_ohm;
     // The turn lies in the last step or the one before it, and may hide a passage in either.
     if (has_turned) next = turning_point(before.shortfall_v, next.shortfall_v);

@@ -43,6 +43,7 @@ public:
   [[nodiscard]] Reached follow(const std::function<double(const Point&)>& excess) const;
 
 private:
+  [[nodiscard]] std::vector<double> places_v() const;
   [[nodiscard]] Point turning_point(double from_v, double to_v) const;
   [[nodiscard]] Point passage(const std::function<double(const Point&)>& excess, double from_v,
                               double to_v) const;
