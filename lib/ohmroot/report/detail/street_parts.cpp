@@ -33,11 +33,11 @@ void add_rows(const study::StudyResult& result, std::size_t k, Rows& rows) {
 void write_street_loads(Html& html, const study::Street& street) {
   Rows rows;
   for (const supply::Load& load : street.loads) {
-    rows.push_back({load.name, fmt::format("{}", load.phase),
-                    fmt::format("{} to {}", format_given(load.least_current_a, Dimension::current),
-                                format_given(load.greatest_current_a, Dimension::current)),
-                    load.stated_model ? std::string(supply::load_model_name(*load.stated_model))
-                                      : "all three tried"});
+    rows.push_back(
+        {load.name, fmt::format("{}", load.phase),
+         fmt::format("{} to {}", format_given(load.least_current_a, Dimension::current),
+                     format_given(load.greatest_current_a, Dimension::current)),
+         load.stated_model ? std::string(supply::load_model_name(*load.stated_model)) : "all three tried"});
   }
   write_table(html, "Other customers' loads beyond a break up the street (" + street.basis + ")",
               {{"Load", CellKind::given}, {"Phase", CellKind::number}, {"Current"}, {"Load model"}}, rows);
@@ -46,9 +46,10 @@ void write_street_loads(Html& html, const study::Street& street) {
     paths.push_back({path.name, ohms(path.resistance_ohm), path.is_relied_on ? "relied on" : "left out",
                      path.basis.empty() ? "-" : path.basis});
   }
-  write_table(html, "Other ways to earth beyond a break up the street",
-              {{"Path", CellKind::given}, {"Resistance", CellKind::number}, {"Counted"}, {"Basis", CellKind::given}},
-              paths);
+  write_table(
+      html, "Other ways to earth beyond a break up the street",
+      {{"Path", CellKind::given}, {"Resistance", CellKind::number}, {"Counted"}, {"Basis", CellKind::given}},
+      paths);
 }
 
 Value answer_document(const std::string& candidate, const BreakAnswer& answer) {
@@ -78,7 +79,8 @@ void write_street(Html& html, const study::StudyResult& result) {
   Rows rows;
   for (std::size_t k = 0; k < result.candidates.size(); ++k)
     add_rows(result, k, rows);
-  write_table(html, "The same electrode, two breaks; the MET voltage at the middle value and the load that governs",
+  write_table(html,
+              "The same electrode, two breaks; the MET voltage at the middle value and the load that governs",
               {{"Candidate", CellKind::given},
                {"Break"},
                {"Answer"},
@@ -97,8 +99,9 @@ void write_street(Html& html, const study::StudyResult& result) {
               {{"Load model"}, {"Required"}, {"Why"}}, needed);
   html.element("p", fmt::format("The load that governs up the street: {}.", breaks.street_load));
   write_street_loads(html, *result.site.street);
-  html.element("p", "With a break up the street the electrode carries what the whole street leaves in the neutral, "
-                    "not the customer's own load: conductor and electrode must bear it.");
+  html.element(
+      "p", "With a break up the street the electrode carries what the whole street leaves in the neutral, "
+           "not the customer's own load: conductor and electrode must bear it.");
 }
 
 Value breaks_document(const study::StudyResult& result) {

@@ -70,10 +70,13 @@ std::string rule_sentence(const Site& site) {
                        site.street ? " The street is shown beside it and decides nothing." : "");
   }
   if (site.street) {
-    return "The PEN may break in the own service or up the street: the worse of the two answers is the verdict.";
+    return "The PEN may break in the own service or up the street: the worse of the two answers is the "
+           "verdict.";
   }
-  return "Where the PEN may break is not limited to the own service, and nothing is known of the street, whose "
-         "loads and ways to earth set the voltage of a break there: the answer for the own service alone is not "
+  return "Where the PEN may break is not limited to the own service, and nothing is known of the street, "
+         "whose "
+         "loads and ways to earth set the voltage of a break there: the answer for the own service alone is "
+         "not "
          "enough for 'feasible'.";
 }
 
@@ -136,6 +139,15 @@ std::string side_by_side_words(const StudyResult& result) {
   }
   return fmt::format(" '{}', break in the own service: {}; break up the street: {}.", name, own,
                      verdict_name(result.breaks.street.at(k).verdict));
+}
+
+std::string street_rest_words(const StudyResult& result) {
+  if (!result.governing_candidate || !does_street_count(result.site) || result.breaks.street.empty())
+    return {};
+  const std::size_t k = *result.governing_candidate;
+  const BreakAnswer& street = result.breaks.street.at(k);
+  if (!is_worse(street.verdict, result.breaks.own_service.at(k).verdict)) return {};
+  return fmt::format("'{}', break up the street: {}.", result.candidates[k].name, street.why);
 }
 
 }  // namespace ohmroot::study::detail

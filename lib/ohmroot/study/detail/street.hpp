@@ -20,4 +20,7 @@ void compare_breaks(StudyResult& result);
 /// The two answers for the candidate that governs, to stand behind the headline; empty if only one is asked.
 [[nodiscard]] std::string side_by_side_words(const StudyResult& result);
 
+/// The numbers of the street's answer where it is the worse one and so the one that the verdict rests on; else empty.
+[[nodiscard]] std::string street_rest_words(const StudyResult& result);
+
 }  // namespace ohmroot::study::detail

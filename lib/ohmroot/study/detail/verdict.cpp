@@ -51,7 +51,8 @@ void cap_by_break(const Site& site, Caps& caps) {
     caps.on_feasible.push_back(
         {"the position of the break is not stated, and a break further up the street adds other "
          "people's current",
-         "Ask the distributor how the service is fed; then state the break and its reason in [break], or what "
+         "Ask the distributor how the service is fed; then state the break and its reason in [break], or "
+         "what "
          "else hangs on the PEN in [street]."});
     return;
   case BreakPosition::shared_service:
@@ -60,7 +61,8 @@ void cap_by_break(const Site& site, Caps& caps) {
         {fmt::format("the verdict is asked for a break in the {}, where other customers' current "
                      "flows too; their loads are not known here",
                      break_position_word(site.break_position)),
-         "Ask the distributor for the number of customers beyond the break and their loads, and state them in "
+         "Ask the distributor for the number of customers beyond the break and their loads, and state them "
+         "in "
          "[street]."});
     return;
   }
@@ -177,11 +179,12 @@ void add_conditions(StudyResult& result) {
   result.holds_for.push_back(rules_held({site.jurisdiction, site.edition}).statement);
 
   result.assumptions.emplace_back(
-      site.street ? "The break is complete; beyond a break up the street hang the loads and ways to earth stated "
-                    "in [street] and no others (" +
-                        site.street->basis + ")."
-                  : "The break is complete, in the customer's own service; a break upstream adds other people's "
-                    "current, which is not counted here.");
+      site.street
+          ? "The break is complete; beyond a break up the street hang the loads and ways to earth stated "
+            "in [street] and no others (" +
+                site.street->basis + ")."
+          : "The break is complete, in the customer's own service; a break upstream adds other people's "
+            "current, which is not counted here.");
   result.assumptions.emplace_back(
       "Earth of the supply's star point: " + ohms(site.supply.source_earth_ohm) +
       " (0 is on the safe side for the MET with constant impedance and constant current; with "
@@ -407,6 +410,7 @@ void conclude(const Limits& limits, const Caps& caps, StudyResult& result) {
     }
     result.rests_on += ".";
   }
+  if (const std::string street = street_rest_words(result); !street.empty()) result.rests_on = street;
   add_conditions(result);
   add_next_steps(caps, result);
 }
