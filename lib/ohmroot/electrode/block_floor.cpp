@@ -1,0 +1,118 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/electrode/block_floor.hpp>
+#include <ohmroot/electrode/detail/limits.hpp>
+#include <ohmroot/electrode/detail/panels.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace ohmroot::electrode {
+
+namespace {
+
+using detail::Panel;
+using detail::PanelBody;
+using detail::Point;
+
+constexpr double edge_power_ratio = 4;  // leakage at a right edge grows like its distance to the power -1/3
+
+void require_valid(const ReachableVolume& volume, const BlockOptions& options) {
+  detail::require_length("length_m", volume.length_m);
+  detail::require_length("width_m", volume.width_m);
+  detail::require_length("depth_m", volume.depth_m);
+  constexpr double greatest_ratio = 1000.0;
+  const auto [least, greatest] = std::minmax({volume.length_m, volume.width_m, volume.depth_m});
+  if (greatest > greatest_ratio * least)
+    throw DomainError("greatest over least side", greatest / least, "1", "at most 1000");
+  require_within("cell_count", options.cell_count, "1", {3, 16});
+}
+
+/// From the middle of a face to its edge. [m]
+std::vector<double> half_side_m(double side_m, int cell_count) {
+  std::vector<double> cuts = detail::graded_ratios({cell_count, edge_power_ratio, false, true});
+  for (double& cut : cuts)
+    cut *= 0.5 * side_m;
+  return cuts;
+}
+
+/// From the surface to the lower edge, with a cut at each boundary of layers. [m]
+std::vector<double> depths_m(const earth::LayeredSoil& soil, double depth_m, int cell_count) {
+  std::vector<double> cuts = detail::graded_ratios({cell_count, edge_power_ratio, false, true});
+  for (double& cut : cuts)
+    cut *= depth_m;
+  double bottom_m = 0.0;
+  for (std::size_t i = 0; i + 1 < soil.layers().size(); ++i) {
+    bottom_m += soil.layers()[i].thickness_m;
+    if (bottom_m < depth_m && std::find(cuts.begin(), cuts.end(), bottom_m) == cuts.end())
+      cuts.push_back(bottom_m);
+  }
+  std::sort(cuts.begin(), cuts.end());
+  return cuts;
+}
+
+/// Panels between the cuts of two directions; corner_at places a point of them in space.
+template <class CornerAt>
+void add_face(std::vector<Panel>& panels, const std::vector<double>& a, const std::vector<double>& b,
+              CornerAt corner_at) {
+  for (std::size_t i = 0; i + 1 < a.size(); ++i)
+    for (std::size_t j = 0; j + 1 < b.size(); ++j)
+      panels.emplace_back(std::array<Point, 4>{corner_at(a[i], b[j]), corner_at(a[i + 1], b[j]),
+                                               corner_at(a[i + 1], b[j + 1]), corner_at(a[i], b[j + 1])});
+}
+
+std::vector<Panel> quarter_of(const earth::LayeredSoil& soil, const ReachableVolume& volume, int cell_count) {
+  const std::vector<double> along = half_side_m(volume.length_m, cell_count);
+  const std::vector<double> across = half_side_m(volume.width_m, cell_count);
+  const std::vector<double> down = depths_m(soil, volume.depth_m, cell_count);
+  std::vector<Panel> panels;
+  add_face(panels, along, across, [&](double x, double y) { return Point{x, y, volume.depth_m}; });
+  add_face(panels, across, down, [&](double y, double z) { return Point{along.back(), y, z}; });
+  add_face(panels, along, down, [&](double x, double z) { return Point{x, across.back(), z}; });
+  return panels;
+}
+
+struct Extremes {
+  double least_v = std::numeric_limits<double>::infinity();
+  double greatest_v = 0.0;
+};
+
+/// Widens the bounds by the steps between the coarse grid and the fine one, whose every second point it is.
+Extremes search(const PanelBody& body, const std::vector<double>& currents_a) {
+  constexpr int step_count = 4;
+  Extremes coarse;
+  Extremes fine;
+  for (const Panel& panel : body.panels()) {
+    for (int i = 0; i <= step_count; ++i) {
+      for (int j = 0; j <= step_count; ++j) {
+        const double potential_v = body.potential_v(
+            currents_a, panel.at(static_cast<double>(i) / step_count, static_cast<double>(j) / step_count));
+        fine.least_v = std::min(fine.least_v, potential_v);
+        fine.greatest_v = std::max(fine.greatest_v, potential_v);
+        if (i % 2 == 0 && j % 2 == 0) {
+          coarse.least_v = std::min(coarse.least_v, potential_v);
+          coarse.greatest_v = std::max(coarse.greatest_v, potential_v);
+        }
+      }
+    }
+  }
+  return {fine.least_v - (coarse.least_v - fine.least_v),
+          fine.greatest_v + (fine.greatest_v - coarse.greatest_v)};
+}
+
+}  // namespace
+
+BlockResistance block_resistance(const earth::LayeredSoil& soil, const ReachableVolume& volume,
+                                 const BlockOptions& options) {
+  require_valid(volume, options);
+  const PanelBody body(soil, quarter_of(soil, volume, options.cell_count), {true, true});
+  const PanelBody::Solution solution = body.solve();
+  const Extremes found = search(body, solution.currents_a);
+  constexpr double quadrature_error_ratio = 2e-5;  // of the panels' far fields
+  const double left_open_ratio = quadrature_error_ratio + 2.0 * body.kernel_error_ratio();
+  const double lower = found.least_v * (1.0 - left_open_ratio);
+  const double upper = found.greatest_v * (1.0 + left_open_ratio);
+  return {lower, upper, std::clamp(solution.resistance_ohm, lower, upper)};
+}
+
+}  // namespace ohmroot::electrode
