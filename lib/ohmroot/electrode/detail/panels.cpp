@@ -37,6 +37,15 @@ constexpr double upper_node = 0.5 + 0.28867513459481287;
 constexpr std::array<std::array<double, 2>, 4> square_nodes{
     {{lower_node, lower_node}, {upper_node, lower_node}, {lower_node, upper_node}, {upper_node, upper_node}}};
 
+double deepest_corner_m(const std::vector<Panel>& panels) {
+  double deepest_m = 0.0;
+  for (const Panel& panel : panels)
+    for (const double s : {0.0, 1.0})
+      for (const double t : {0.0, 1.0})
+        deepest_m = std::max(deepest_m, panel.at(s, t).z_m);
+  return deepest_m;
+}
+
 }  // namespace
 
 Panel::Panel(const std::array<Point, 4>& corners) : corners_(corners) {
@@ -128,25 +137,23 @@ double Panel::mean_inverse_distance_per_m(const Point& from) const {
 }
 
 PanelBody::PanelBody(const earth::LayeredSoil& soil, std::vector<Panel> panels, const Mirrors& mirrors)
-    : panels_(std::move(panels)), kernel_(soil, [this] {
-        double deepest_m = 0.0;
-        for (const Panel& panel : panels_)
-          for (const double s : {0.0, 1.0})
-            for (const double t : {0.0, 1.0})
-              deepest_m = std::max(deepest_m, panel.at(s, t).z_m);
-        return deepest_m;
-      }()) {
+    : panels_(std::move(panels)), deepest_m_(deepest_corner_m(panels_)), kernel_(soil, deepest_m_) {
   for (const double x : {1.0, -1.0})
     for (const double y : {1.0, -1.0})
       if ((x > 0.0 || mirrors.in_x) && (y > 0.0 || mirrors.in_y)) signs_.push_back({x, y, 1.0});
   const std::size_t layer_count = soil.layers().size();
   images_.resize(layer_count * layer_count);
   for (const Panel& panel : panels_)
-    layers_.push_back(kernel_.layer_of(panel.centre().z_m));
+    layers_.push_back(layer_of(panel.centre()));
   const std::size_t deepest = *std::max_element(layers_.begin(), layers_.end());
   for (std::size_t receiver = 0; receiver <= deepest; ++receiver)
     for (std::size_t source = 0; source <= deepest; ++source)
       images_[receiver * layer_count + source] = images_of(receiver, source);
+}
+
+/// Rounding must not push a point below the deepest corner, where the kernel ends.
+std::size_t PanelBody::layer_of(const Point& at) const {
+  return kernel_.layer_of(std::min(at.z_m, deepest_m_));
 }
 
 std::vector<PanelBody::Image> PanelBody::images_of(std::size_t receiver, std::size_t source) const {
@@ -203,7 +210,7 @@ PanelBody::Solution PanelBody::solve() const {
 }
 
 double PanelBody::potential_v(const std::vector<double>& currents_a, const Point& at) const {
-  const std::size_t layer = kernel_.layer_of(at.z_m);
+  const std::size_t layer = layer_of(at);
   double sum = 0.0;
   for (std::size_t j = 0; j < panels_.size(); ++j)
     sum += currents_a[j] * influence_ohm(at, layer, j);

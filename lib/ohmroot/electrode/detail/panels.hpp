@@ -75,6 +75,7 @@ public:
   };
   [[nodiscard]] Solution solve() const;
 
+  /// At a point of the body.
   [[nodiscard]] double potential_v(const std::vector<double>& currents_a, const Point& at) const;
 
   [[nodiscard]] const std::vector<Panel>& panels() const noexcept { return panels_; }
@@ -86,11 +87,13 @@ private:
     double offset_m;
     double weight_ohm_m;
   };
+  [[nodiscard]] std::size_t layer_of(const Point& at) const;
   [[nodiscard]] std::vector<Image> images_of(std::size_t receiver_layer, std::size_t source_layer) const;
   [[nodiscard]] double influence_ohm(const Point& at, std::size_t layer, std::size_t panel) const;
 
   std::vector<Panel> panels_;
   std::vector<Point> signs_;  // of the mirror images
+  double deepest_m_;
   earth::ImageKernel kernel_;
   std::vector<std::size_t> layers_;         // of each panel
   std::vector<std::vector<Image>> images_;  // receiver layer * layers + source layer
