@@ -37,6 +37,6 @@ struct EncasedResistance {
 /// 0.2 / V^(1/3): foundation steel spread through a block of concrete of this volume, per ohm m. [1/m]
 /// A hemisphere of the volume has 0.2036. From 1e-9 to 1e9 m3; DomainError otherwise.
 /// Source: IEC 60364-5-54, French edition's guide (from memory).
-[[nodiscard]] double foundation_factor_per_m(double volume_m3);
+[[nodiscard]] double foundation_factor_per_m(double volume_m3);  // unit: m3
 
 }  // namespace ohmroot::electrode

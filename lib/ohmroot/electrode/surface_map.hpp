@@ -59,7 +59,7 @@ struct Outline {
   SurfacePlace centre;
   double length_m;
   double width_m;
-  double direction_deg = 0.0;  ///< of the length, from x towards y
+  double direction_deg = 0.0;  // unit: degrees, of the length, from x towards y
 };
 
 struct TouchPlace {
@@ -77,7 +77,7 @@ struct TouchPlace {
 /// the direction in which the potential falls. step_m from 0.01 to 100.
 struct StepVoltage {
   double step_v;
-  double direction_deg;  ///< from x towards y
+  double direction_deg;  // unit: degrees, from x towards y
 };
 [[nodiscard]] StepVoltage step_voltage(const FieldSolution& field, const FieldState& state,
                                        const SurfacePlace& place, double step_m = 1.0);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/electrode/block_floor.hpp>
 #include <ohmroot/electrode/encasement.hpp>
+#include <ohmroot/electrode/fall_of_potential.hpp>
 #include <ohmroot/electrode/floor.hpp>
 #include <ohmroot/electrode/formula.hpp>
 #include <ohmroot/electrode/plate.hpp>
@@ -345,12 +346,39 @@ std::vector<Quantity> block_quantities() {
   };
 }
 
+/// Slope coefficient of a point electrode measured from its middle, from the three readings in closed form.
+double small_electrode_slope_ratio() {
+  using electrode::small_electrode_error_ratio;
+  return electrode::slope_ratio(
+      {small_electrode_error_ratio(0.2), small_electrode_error_ratio(0.4), small_electrode_error_ratio(0.6)});
+}
+
+std::vector<Quantity> fall_of_potential_quantities() {
+  const std::string room = "electrode.fall_of_potential.";
+  return {
+      {room + "small_electrode_error_ratio", "1", "position_ratio", Comparison::equal,
+       [](const Given& given) -> text::Value {
+         return electrode::small_electrode_error_ratio(given.number("position_ratio"));
+       }},
+      {room + "zero_position_ratio", "1", "", Comparison::equal,
+       [](const Given&) -> text::Value { return electrode::small_electrode_position_ratio(); }},
+      {room + "equal_distance_angle_deg", "deg", "", Comparison::equal,
+       [](const Given&) -> text::Value { return electrode::equal_distance_angle_deg(); }},
+      {room + "slope_of_small_electrode_ratio", "1", "", Comparison::equal,
+       [](const Given&) -> text::Value { return small_electrode_slope_ratio(); }},
+      {room + "slope_position_ratio", "1", "slope_ratio", Comparison::equal,
+       [](const Given& given) -> text::Value {
+         return electrode::slope_position_ratio(given.number("slope_ratio"));
+       }},
+  };
+}
+
 }  // namespace
 
 std::vector<Quantity> electrode_quantities() {
   std::vector<Quantity> all;
-  for (auto offer :
-       {table_quantities, group_quantities, body_quantities, plate_quantities, block_quantities}) {
+  for (auto offer : {table_quantities, group_quantities, body_quantities, plate_quantities, block_quantities,
+                     fall_of_potential_quantities}) {
     for (Quantity& quantity : offer()) {
       all.push_back(std::move(quantity));
     }
