@@ -25,6 +25,8 @@ constexpr double traverse_spread = 0.1;  // of a further traverse against the fi
 // Boundaries: evenly in ln depth, between these times the least and the greatest plotted spacing.
 constexpr double shallowest_ratio = 0.2;
 constexpr double deepest_ratio = 1.0;
+constexpr double least_gap =
+    0.1;  // of ln depth, from one boundary to the next: no reading sees a thinner layer
 // Residuals beyond this many errors count linearly, so that one bad reading does not rule (Huber, Ann. Math.
 // Statist. 35 (1964) 73, from memory).
 constexpr double linear_from = 2.0;
@@ -73,13 +75,14 @@ Target SoilModel::target() const {
 }
 
 VectorXd SoilModel::draw_prior(Random& random) const {
-  VectorXd point(soil_parameter_count() + other_traverse_count_);
+  VectorXd point = VectorXd::Zero(soil_parameter_count() + other_traverse_count_);
   for (Index i = 0; i < layer_count_; ++i)
     point[i] =
         i == 0 ? ln_middle_ + top_spread * random.normal() : point[i - 1] + contrast_spread * random.normal();
   for (Index i = layer_count_; i < soil_parameter_count(); ++i)
     point[i] = ln_shallowest_ + (ln_deepest_ - ln_shallowest_) * random.uniform();
   std::sort(point.begin() + layer_count_, point.begin() + soil_parameter_count());
+  if (std::isinf(ln_prior(point))) return draw_prior(random);  // two boundaries too near to each other
   for (Index i = soil_parameter_count(); i < point.size(); ++i)
     point[i] = traverse_spread * random.normal();
   return point;
@@ -90,7 +93,7 @@ double SoilModel::ln_prior(const VectorXd& point) const {
   for (Index i = 1; i < layer_count_; ++i)
     sum += half_square(point[i] - point[i - 1], contrast_spread);
   for (Index i = layer_count_; i < soil_parameter_count(); ++i) {
-    const double above = i == layer_count_ ? ln_shallowest_ : point[i - 1];
+    const double above = i == layer_count_ ? ln_shallowest_ : point[i - 1] + least_gap;
     if (!(point[i] > above && point[i] < ln_deepest_)) return -std::numeric_limits<double>::infinity();
   }
   for (Index i = soil_parameter_count(); i < point.size(); ++i)

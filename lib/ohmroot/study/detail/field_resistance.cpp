@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
 #include <ohmroot/core/parallel.hpp>
 #include <ohmroot/core/quantile.hpp>
 #include <ohmroot/core/quantity.hpp>
@@ -36,6 +37,34 @@ std::vector<std::size_t> chosen_indices(const AllowedSoils& allowed, std::size_t
   return indices;
 }
 
+/// Of draws one in a hundred may be too extreme for the field solution: those are left out, and counted.
+Solved solve_one(const earth::LayeredSoil& soil, const std::vector<electrode::Electrode>& metal,
+                 bool is_draw) {
+  try {
+    const electrode::FieldSolution solution = electrode::solve_field(soil, metal);
+    return {solution.resistance_ohm(0, 0), solution.estimate_ratio()};
+  } catch (const DomainError&) {
+    if (!is_draw) throw;
+    return {};
+  }
+}
+
+std::size_t drop_refused(std::vector<Solved>& solved, std::vector<std::size_t>& indices) {
+  const std::size_t all = solved.size();
+  std::size_t kept = 0;
+  for (std::size_t i = 0; i < all; ++i) {
+    if (solved[i].resistance_ohm == 0.0) continue;
+    solved[kept] = solved[i];
+    indices[kept++] = indices[i];
+  }
+  solved.resize(kept);
+  indices.resize(kept);
+  if (100 * (all - kept) > all)
+    throw DomainError("soil", fmt::format("{} of {} draws too extreme", all - kept, all),
+                      "soils that the field solution can carry");
+  return all - kept;
+}
+
 std::string basis_words(const AllowedSoils& allowed, std::size_t solved_count, double estimate_ratio) {
   const std::string precision =
       fmt::format("its own error estimate, {} %, included", format_number(100 * estimate_ratio, 1));
@@ -63,7 +92,7 @@ FieldResistance field_resistance(const electrode::Shape& shape, const AllowedSoi
   FieldResistance result{.electrode_ohm = {}, .field = {.middle_soil = allowed.soils.front()}};
   result.field.uniform_factor_per_m = in_uniform.resistance_ohm(0, 0);
 
-  const std::vector<std::size_t> indices =
+  std::vector<std::size_t> indices =
       chosen_indices(allowed, std::min(greatest_soil_count, draw_count(in_uniform.unknown_count())));
   std::vector<Solved> solved(indices.size());
   for_each_index(indices.size(), [&](std::size_t i) {
@@ -73,9 +102,9 @@ FieldResistance field_resistance(const electrode::Shape& shape, const AllowedSoi
                    in_uniform.estimate_ratio()};
       return;
     }
-    const electrode::FieldSolution solution = electrode::solve_field(soil, metal);
-    solved[i] = {solution.resistance_ohm(0, 0), solution.estimate_ratio()};
+    solved[i] = solve_one(soil, metal, allowed.are_draws);
   });
+  const std::size_t refused_count = drop_refused(solved, indices);
 
   std::vector<std::size_t> order(indices.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
@@ -91,9 +120,11 @@ FieldResistance field_resistance(const electrode::Shape& shape, const AllowedSoi
   const std::size_t middle = allowed.are_draws ? order[(order.size() - 1) / 2] : 0;
   const double least_ohm = quantile(ascending_ohm, allowed.are_draws ? 0.05 : 0.0);
   const double greatest_ohm = quantile(ascending_ohm, allowed.are_draws ? 0.95 : 1.0);
-  result.electrode_ohm = {solved[middle].resistance_ohm, least_ohm * (1 - estimate_ratio),
-                          greatest_ohm * (1 + estimate_ratio),
-                          basis_words(allowed, indices.size(), estimate_ratio)};
+  result.electrode_ohm = {
+      solved[middle].resistance_ohm, least_ohm * (1 - estimate_ratio), greatest_ohm * (1 + estimate_ratio),
+      basis_words(allowed, indices.size(), estimate_ratio) +
+          (refused_count > 0 ? fmt::format("; {} draws too extreme to be solved left out", refused_count)
+                             : "")};
   result.field.middle_soil = allowed.soils[indices[middle]];
   result.field.middle_ohm = solved[middle].resistance_ohm;
   result.field.estimate_ratio = estimate_ratio;
