@@ -145,6 +145,40 @@ void field(double tolerance_ratio) {
              count);
 }
 
+/// Random bars in random soils against far finer solutions: is the estimate honest where nobody looked before?
+void random_arrangements(unsigned seed, int count) {
+  fmt::print("\n### Random arrangements, seed {}: the estimate against a solution at 0.001 %\n\n"
+             "| tolerance | true error at most twice the estimate | at most the estimate | greatest error "
+             "over estimate "
+             "| potentials of quarters of elements over the electrode's, least to greatest "
+             "|\n|---|---|---|---|---|\n",
+             seed);
+  for (const double tolerance_ratio : {1e-3, 2e-4}) {
+    std::mt19937_64 random(seed);
+    int within_two = 0;
+    int within_one = 0;
+    double greatest = 0.0;
+    FieldSolution::Spread widest{1.0, 1.0};
+    for (int i = 0; i < count; ++i) {
+      const LayeredSoil soil = field_cases::random_soil(random);
+      const std::vector<Electrode> metal{{"random", field_cases::random_bars(random)}};
+      const FieldSolution fine = solve_field(soil, metal, {1e-5, 2500});
+      const FieldSolution solution = solve_field(soil, metal, {tolerance_ratio});
+      const double error = std::abs(solution.resistance_ohm(0, 0) / fine.resistance_ohm(0, 0) - 1.0);
+      const double ratio = error / solution.estimate_ratio();
+      within_two += ratio <= 2.0 ? 1 : 0;
+      within_one += ratio <= 1.0 ? 1 : 0;
+      greatest = std::max(greatest, ratio);
+      const Duty one_ampere{DutyKind::current, 1.0};
+      const auto spread = solution.potential_spread(solution.state({&one_ampere, 1}), 0);
+      widest.least_ratio = std::min(widest.least_ratio, spread.least_ratio);
+      widest.greatest_ratio = std::max(widest.greatest_ratio, spread.greatest_ratio);
+    }
+    fmt::print("| {:g} % | {} of {} | {} of {} | {:.2f} | {:.3f} to {:.3f} |\n", 100.0 * tolerance_ratio,
+               within_two, count, within_one, count, greatest, widest.least_ratio, widest.greatest_ratio);
+  }
+}
+
 }  // namespace
 
 int main() {
@@ -164,4 +198,5 @@ int main() {
       "bound gross errors only. Times of one thread, kernel, all refinements and the estimate included.\n");
   for (const double tolerance : {1e-3, 2e-4, 5e-5})
     field(tolerance);
+  random_arrangements(20261126, 200);
 }

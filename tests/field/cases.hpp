@@ -6,6 +6,7 @@
 
 #include <cmath>
 #include <numbers>
+#include <random>
 #include <string>
 #include <vector>
 
@@ -131,6 +132,44 @@ inline std::vector<Case> all() {
                      LayeredSoil({{t.upper, t.thickness}, {t.lower, 0.0}}), rods({{0, 0}}, t.length),
                      t.resistance, 5e-3});
   return cases;
+}
+
+inline double uniform(std::mt19937_64& random, double least, double greatest) {
+  return std::uniform_real_distribution<double>(least, greatest)(random);
+}
+
+inline LayeredSoil random_soil(std::mt19937_64& random) {
+  const int count = std::uniform_int_distribution<int>(1, 4)(random);
+  std::vector<ohmroot::earth::Layer> layers;
+  for (int i = 0; i < count; ++i)
+    layers.push_back({std::pow(10.0, uniform(random, 1.0, 3.0)), uniform(random, 0.4, 3.0)});
+  return LayeredSoil(layers);
+}
+
+/// Vertical, lying and slanting bars in cells of their own, so that none touch.
+inline std::vector<Conductor> random_bars(std::mt19937_64& random) {
+  std::vector<Conductor> bars;
+  const int count = std::uniform_int_distribution<int>(1, 4)(random);
+  for (int i = 0; i < count; ++i) {
+    const double x = 4.0 * i + uniform(random, 0.0, 1.0);
+    const double y = uniform(random, -3.0, 3.0);
+    const double radius = uniform(random, 0.003, 0.012);
+    const double depth = uniform(random, 0.3, 1.0);
+    switch (std::uniform_int_distribution<int>(0, 3)(random)) {
+    case 0:
+      bars.push_back(rod(x, y, 0.0, uniform(random, 1.0, 4.0), radius));
+      break;
+    case 1:
+      bars.push_back(rod(x, y, depth, uniform(random, 1.0, 4.0), radius));
+      break;
+    case 2:
+      bars.push_back({{x, y, depth}, {x + 2.0, y + uniform(random, -2.0, 2.0), depth}, radius});
+      break;
+    default:
+      bars.push_back({{x, y, depth}, {x + 1.5, y + 1.0, depth + uniform(random, 0.5, 2.0)}, radius});
+    }
+  }
+  return bars;
 }
 
 }  // namespace field_cases
