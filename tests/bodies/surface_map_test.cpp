@@ -114,6 +114,25 @@ TEST_CASE("far away every electrode is a point") {
   CHECK(map.potential_v(1, 0) == Approx(point_v).epsilon(2e-3));
 }
 
+TEST_CASE("a map of many points agrees with the same points one by one") {
+  std::mt19937_64 random(5);
+  for (int i = 0; i < 6; ++i) {
+    const LayeredSoil soil = i == 0 ? LayeredSoil(100.0) : arrangements::random_soil(random);
+    const auto bars = arrangements::random_bars_inside(random, {12.0, 8.0, 3.0});
+    const FieldSolution field = solve_field(soil, {{"bars", bars}}, {2e-3});
+    const FieldState state = state_of(field, {0});
+    const SurfaceMap map = surface_map(field, state, {-30.0, 30.0, -20.0, 22.0, 61, 43});
+    for (int row = 0; row < 43; row += 3) {
+      for (int column = 0; column < 61; column += 3) {
+        const Place place{map.x_m(column), map.y_m(row), 0.0};
+        const double one_v = field.potentials_v(state, {&place, 1}).front();
+        CAPTURE(i, place.x_m, place.y_m);
+        CHECK(map.potential_v(column, row) == Approx(one_v).epsilon(1e-4));
+      }
+    }
+  }
+}
+
 TEST_CASE("maps and places that cannot be are refused") {
   const FieldSolution field = solve_field(LayeredSoil(100.0), {{"rod", {rod}}});
   const FieldState state = state_of(field, {0});

@@ -4,6 +4,7 @@
 #include <ohmroot/electrode/detail/assembly.hpp>
 #include <ohmroot/electrode/detail/cholesky.hpp>
 #include <ohmroot/electrode/detail/influence.hpp>
+#include <ohmroot/electrode/detail/surface_lines.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
 
 #include <Eigen/Dense>
@@ -351,9 +352,39 @@ std::vector<ConductorShare> FieldSolution::conductor_currents(const FieldState& 
   return result;
 }
 
+namespace {
+
+/// The electrode in whose metal a point lies.
+std::optional<std::size_t> metal_at(const std::vector<Piece>& pieces, const Eigen::Vector3d& point) {
+  for (const Piece& piece : pieces) {
+    const double along_m = std::clamp((point - piece.start).dot(piece.direction), 0.0, piece.length_m());
+    if ((point - piece.at(along_m)).squaredNorm() <= piece.radius_m * piece.radius_m) return piece.electrode;
+  }
+  return std::nullopt;
+}
+
+double potential_in_soil_v(const FieldSolution::Impl& impl, const VectorXd& currents,
+                           const Eigen::Vector3d& point) {
+  double potential_v = 0.0;
+  Index element = 0;
+  for (const Piece& piece : impl.pieces) {
+    const auto count = static_cast<Index>(piece.element_count());
+    potential_v += detail::influence_at(impl.kernel, point, piece).dot(currents.segment(element, count));
+    element += count;
+  }
+  return potential_v;
+}
+
+}  // namespace
+
 std::vector<double> FieldSolution::potentials_v(const FieldState& state,
                                                 std::span<const Place> places) const {
+  constexpr std::size_t many = 1000;  // places at the surface that repay the tables of the quick route
+  const auto at_surface = [](const Place& place) { return place.depth_m == 0.0; };
   const VectorXd currents = element_currents(*impl_, state);
+  std::optional<detail::SurfaceLines> lines;
+  if (std::count_if(places.begin(), places.end(), at_surface) >= static_cast<std::ptrdiff_t>(many))
+    lines.emplace(impl_->kernel, impl_->pieces, currents);
   std::vector<double> result;
   result.reserve(places.size());
   for (const Place& place : places) {
@@ -361,19 +392,12 @@ std::vector<double> FieldSolution::potentials_v(const FieldState& state,
     require_finite("place.y_m", place.y_m, "m");
     require_not_negative("place.depth_m", place.depth_m, "m");
     const Eigen::Vector3d point(place.x_m, place.y_m, place.depth_m);
-    double potential_v = 0.0;
-    Index element = 0;
-    for (const Piece& piece : impl_->pieces) {
-      const auto count = static_cast<Index>(piece.element_count());
-      const double along_m = std::clamp((point - piece.start).dot(piece.direction), 0.0, piece.length_m());
-      if ((point - piece.at(along_m)).norm() <= piece.radius_m) {
-        potential_v = state.potentials_v[piece.electrode];
-        break;
-      }
-      potential_v += detail::influence_at(impl_->kernel, point, piece).dot(currents.segment(element, count));
-      element += count;
-    }
-    result.push_back(potential_v);
+    if (const std::optional<std::size_t> metal = metal_at(impl_->pieces, point))
+      result.push_back(state.potentials_v[*metal]);
+    else if (lines && at_surface(place))
+      result.push_back(lines->potential_v(place.x_m, place.y_m));
+    else
+      result.push_back(potential_in_soil_v(*impl_, currents, point));
   }
   return result;
 }
