@@ -75,26 +75,44 @@ std::vector<Panel> quarter_of(const earth::LayeredSoil& soil, const ReachableVol
 struct Extremes {
   double least_v = std::numeric_limits<double>::infinity();
   double greatest_v = 0.0;
+
+  void add(const Extremes& other) {
+    least_v = std::min(least_v, other.least_v);
+    greatest_v = std::max(greatest_v, other.greatest_v);
+  }
 };
 
-/// Widens the bounds by the steps between the coarse grid and the fine one, whose every second point it is.
-Extremes search(const PanelBody& body, const std::vector<double>& currents_a) {
-  constexpr int step_count = 4;
-  Extremes coarse;
-  Extremes fine;
-  for (const Panel& panel : body.panels()) {
-    for (int i = 0; i <= step_count; ++i) {
-      for (int j = 0; j <= step_count; ++j) {
-        const double potential_v = body.potential_v(
-            currents_a, panel.at(static_cast<double>(i) / step_count, static_cast<double>(j) / step_count));
-        fine.least_v = std::min(fine.least_v, potential_v);
-        fine.greatest_v = std::max(fine.greatest_v, potential_v);
-        if (i % 2 == 0 && j % 2 == 0) {
-          coarse.least_v = std::min(coarse.least_v, potential_v);
-          coarse.greatest_v = std::max(coarse.greatest_v, potential_v);
-        }
-      }
+/// On a grid over one panel, its corners and edges included.
+Extremes extremes_on(const PanelBody& body, const std::vector<double>& currents_a, const Panel& panel,
+                     int step_count) {
+  Extremes found;
+  for (int i = 0; i <= step_count; ++i) {
+    for (int j = 0; j <= step_count; ++j) {
+      const Point at = panel.at(static_cast<double>(i) / step_count, static_cast<double>(j) / step_count);
+      const double potential_v = body.potential_v(currents_a, at);
+      found.add({potential_v, potential_v});
     }
+  }
+  return found;
+}
+
+/// A coarse grid on all panels, one twice as fine on those that come near the ends; the ends are widened by
+/// the step between the two.
+Extremes search(const PanelBody& body, const std::vector<double>& currents_a) {
+  constexpr int coarse_steps = 2;
+  std::vector<Extremes> coarse_of;
+  Extremes coarse;
+  for (const Panel& panel : body.panels()) {
+    coarse_of.push_back(extremes_on(body, currents_a, panel, coarse_steps));
+    coarse.add(coarse_of.back());
+  }
+  constexpr double near_ratio = 0.1;
+  const double near_v = near_ratio * (coarse.greatest_v - coarse.least_v);
+  Extremes fine = coarse;
+  for (std::size_t i = 0; i < coarse_of.size(); ++i) {
+    const Extremes& here = coarse_of[i];
+    if (here.least_v <= coarse.least_v + near_v || here.greatest_v >= coarse.greatest_v - near_v)
+      fine.add(extremes_on(body, currents_a, body.panels()[i], 2 * coarse_steps));
   }
   return {fine.least_v - (coarse.least_v - fine.least_v),
           fine.greatest_v + (fine.greatest_v - coarse.greatest_v)};

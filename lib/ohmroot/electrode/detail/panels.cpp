@@ -31,6 +31,8 @@ double distance_m(const Point& a, const Point& b) {
 /// Distances, in sizes of the panel, from which one and four nodes are exact to about 1e-5.
 constexpr double one_node_ratio = 60.0;
 constexpr double four_node_ratio = 6.0;
+/// Distance, in sizes of both panels, from which a receiver is its centre.
+constexpr double far_receiver_ratio = 30.0;
 
 constexpr double lower_node = 0.5 - 0.28867513459481287;
 constexpr double upper_node = 0.5 + 0.28867513459481287;
@@ -190,17 +192,36 @@ double PanelBody::influence_ohm(const Point& at, std::size_t layer, std::size_t 
   return sum;
 }
 
+/// Mean over the receiver by four nodes; far from an image, by its centre.
+double PanelBody::mean_influence_ohm(std::size_t receiver, std::size_t source) const {
+  const Panel& from = panels_[source];
+  const Panel& to = panels_[receiver];
+  const double far_m = far_receiver_ratio * (from.size_m() + to.size_m());
+  const auto& images = images_[layers_[receiver] * kernel_.soil().layers().size() + layers_[source]];
+  double sum = 0.0;
+  for (const Point& sign : signs_) {
+    for (const Image& image : images) {
+      const auto seen = [&](const Point& at) {
+        return Point{sign.x_m * at.x_m, sign.y_m * at.y_m, image.receiver_sign * at.z_m + image.offset_m};
+      };
+      const double away_m = distance_m(seen(to.centre()), from.centre());
+      if (away_m > far_m) {
+        sum += image.weight_ohm_m / away_m;
+        continue;
+      }
+      for (const auto& [s, t] : square_nodes)
+        sum += 0.25 * image.weight_ohm_m * from.mean_inverse_distance_per_m(seen(to.at(s, t)));
+    }
+  }
+  return sum;
+}
+
 PanelBody::Solution PanelBody::solve() const {
   const auto count = static_cast<Eigen::Index>(panels_.size());
   Eigen::MatrixXd matrix(count, count);
-  for (std::size_t i = 0; i < panels_.size(); ++i) {
-    for (std::size_t j = 0; j < panels_.size(); ++j) {
-      double mean = 0.0;
-      for (const auto& [s, t] : square_nodes)
-        mean += 0.25 * influence_ohm(panels_[i].at(s, t), layers_[i], j);
-      matrix(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) = mean;
-    }
-  }
+  for (std::size_t i = 0; i < panels_.size(); ++i)
+    for (std::size_t j = 0; j < panels_.size(); ++j)
+      matrix(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) = mean_influence_ohm(i, j);
   const Eigen::VectorXd currents = matrix.partialPivLu().solve(Eigen::VectorXd::Ones(count));
   const double total = currents.sum() * static_cast<double>(signs_.size());
   Solution solution{{}, 1.0 / total};

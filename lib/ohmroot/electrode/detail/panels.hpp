@@ -25,6 +25,9 @@ public:
   [[nodiscard]] double area_m2() const noexcept { return area_m2_; }
   [[nodiscard]] const Point& centre() const noexcept { return centre_; }
 
+  /// Greatest distance of a corner from the centre.
+  [[nodiscard]] double size_m() const noexcept { return size_m_; }
+
   /// The point of the bilinear map of the square 0 to 1.
   [[nodiscard]] Point at(double s_ratio, double t_ratio) const;
 
@@ -50,7 +53,7 @@ private:
   std::vector<Edge> edges_;
   std::array<Node, 4> nodes_{};
   double area_m2_ = 0.0;
-  double size_m_ = 0.0;  // greatest distance of a corner from the centre
+  double size_m_ = 0.0;
 };
 
 /// Whether the body and its leakage are their own mirror images in the planes x = 0 and y = 0; the panels
@@ -90,6 +93,7 @@ private:
   [[nodiscard]] std::size_t layer_of(const Point& at) const;
   [[nodiscard]] std::vector<Image> images_of(std::size_t receiver_layer, std::size_t source_layer) const;
   [[nodiscard]] double influence_ohm(const Point& at, std::size_t layer, std::size_t panel) const;
+  [[nodiscard]] double mean_influence_ohm(std::size_t receiver, std::size_t source) const;
 
   std::vector<Panel> panels_;
   std::vector<Point> signs_;  // of the mirror images
