@@ -73,7 +73,11 @@ TEST_CASE("break-even and floor turn into the test rod's ohms by the rod's own f
   REQUIRE(answer.arrangement);
   CHECK(answer.arrangement->rod_count == 13);  // 40 m round, one rod every 3 m
   CHECK(*answer.break_even_ohm_m * answer.arrangement->factor_per_m == Approx(answer.strictest_ohm));
-  CHECK(*answer.no_go_ohm_m * answer.floor_factor_per_m == Approx(answer.most_lenient_ohm));
+  CHECK(*answer.no_go_ohm_m * answer.block_floor_factor_per_m == Approx(answer.most_lenient_ohm));
+  CHECK(*answer.ellipsoid_no_go_ohm_m * answer.floor_factor_per_m == Approx(answer.most_lenient_ohm));
+  // The ellipsoid encloses the block; the block cannot be beaten by the rods inside it.
+  CHECK(answer.block_floor_factor_per_m > answer.floor_factor_per_m);
+  CHECK(answer.block_floor_factor_per_m < *answer.arrangement->field_factor_per_m);
   CHECK(*answer.break_even_ohm_m < *answer.no_go_ohm_m);
   // One rod 1.2 m x 16 mm: rho / (2 pi L) (ln(8 L / d) - 1), Dwight 1936 (from memory).
   const double factor_per_m = (std::log(8 * 1.2 / 0.016) - 1) / (2 * 3.14159265358979 * 1.2);

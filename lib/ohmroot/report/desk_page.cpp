@@ -91,10 +91,15 @@ std::string land_text(const study::DeskAnswer& answer) {
       indented);
   text += wrapped(
       fmt::format(
-          "Floor: above {} no new electrode inside this land and depth meets even the most lenient limit, {} "
-          "(half-ellipsoid round the volume, {} ohm per ohm m; metal already there is not counted).",
+          "Floor: above {} in uniform soil no new electrode inside this land and depth meets even the most "
+          "lenient limit, {} (the volume as one solid block of metal, field solution, lower bound: {} ohm "
+          "per "
+          "ohm m; metal already there is not counted). By hand, half an ellipsoid round it: {} ohm per ohm "
+          "m, "
+          "above {}.",
           ohm_metres(*answer.no_go_ohm_m), ohms(answer.most_lenient_ohm),
-          format_number(answer.floor_factor_per_m)),
+          format_number(answer.block_floor_factor_per_m), format_number(answer.floor_factor_per_m),
+          ohm_metres(*answer.ellipsoid_no_go_ohm_m)),
       indented);
   text += wrapped(
       fmt::format(
@@ -220,6 +225,8 @@ text::Value desk_document(const study::DeskFacts& facts, const study::DeskAnswer
     largest.set("basis", answer.arrangement->basis);
     document.set("largest_arrangement", std::move(largest));
     document.set("floor_per_resistivity_per_m", answer.floor_factor_per_m);
+    document.set("block_floor_per_resistivity_per_m", answer.block_floor_factor_per_m);
+    document.set("ellipsoid_no_go_ohm_m", *answer.ellipsoid_no_go_ohm_m);
     document.set("break_even_ohm_m", *answer.break_even_ohm_m);
     document.set("no_go_ohm_m", *answer.no_go_ohm_m);
     document.set("separate_rods_no_go_ohm_m", *answer.separate_rods_no_go_ohm_m);

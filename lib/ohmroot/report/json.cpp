@@ -181,6 +181,7 @@ Value leakage_document(const study::LeakageCurve& curve) {
 Value floor_document(const study::FloorResult& floor) {
   Value document = estimate_document(floor.floor_ohm, "ohm");
   document.set("share_above_most_lenient_ratio", floor.share_above_ratio);
+  if (floor.block_ohm) document.set("block", estimate_document(*floor.block_ohm, "ohm"));
   document.set("proves_infeasible", floor.proves_infeasible);
   document.set("why", floor.why);
   return document;

@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/earth/soil_words.hpp>
+#include <ohmroot/electrode/block_floor.hpp>
 #include <ohmroot/electrode/formula.hpp>
 #include <ohmroot/study/desk.hpp>
 #include <ohmroot/study/detail/largest_arrangement.hpp>
@@ -302,7 +303,10 @@ DeskAnswer desk_answer(const DeskFacts& facts) {
     answer.volume = electrode::ReachableVolume{*facts.land_length_m, *facts.land_width_m, *facts.depth_m};
     answer.floor_factor_per_m = electrode::ellipsoid_floor_bound_per_m(*answer.volume);
     answer.break_even_ohm_m = answer.strictest_ohm / answer.arrangement->factor_per_m;
-    answer.no_go_ohm_m = answer.most_lenient_ohm / answer.floor_factor_per_m;
+    answer.block_floor_factor_per_m =
+        electrode::block_resistance(earth::LayeredSoil(1.0), *answer.volume).lower_bound_ohm;
+    answer.no_go_ohm_m = answer.most_lenient_ohm / answer.block_floor_factor_per_m;
+    answer.ellipsoid_no_go_ohm_m = answer.most_lenient_ohm / answer.floor_factor_per_m;
     answer.separate_rods_no_go_ohm_m =
         answer.most_lenient_ohm * answer.arrangement->rod_count /
         electrode::default_formula(answer.arrangement->rod).geometry_factor_per_m;
@@ -311,8 +315,8 @@ DeskAnswer desk_answer(const DeskFacts& facts) {
     answer.no_go_reading_ohm = *answer.no_go_ohm_m * rod_factor_per_m;
     if (answer.soil_ohm_m) {
       answer.arrangement_ohm = arrangement_in_soil(facts, answer);
-      answer.floor_ohm = scaled(*answer.soil_ohm_m, answer.floor_factor_per_m,
-                                "half-ellipsoid enclosing land and depth, uniform soil");
+      answer.floor_ohm = scaled(*answer.soil_ohm_m, answer.block_floor_factor_per_m,
+                                "land and depth as one solid block of metal, lower bound, uniform soil");
     }
   }
   if (facts.rod_reading) {

@@ -72,9 +72,11 @@ struct DeskAnswer {
   double most_lenient_ohm = 0.0;
   std::optional<LargestArrangement> arrangement;
   std::optional<electrode::ReachableVolume> volume;
-  double floor_factor_per_m = 0.0;         ///< half-ellipsoid, resistance per ohm m
+  double floor_factor_per_m = 0.0;         ///< half-ellipsoid, resistance per ohm m: by hand
+  double block_floor_factor_per_m = 0.0;   ///< the volume as solid metal, its lower bound: by field solution
   std::optional<double> break_even_ohm_m;  ///< below it the largest arrangement meets the strictest limit
-  std::optional<double> no_go_ohm_m;       ///< above it the floor passes the most lenient limit
+  std::optional<double> no_go_ohm_m;       ///< above it the floor of the block passes the most lenient limit
+  std::optional<double> ellipsoid_no_go_ohm_m;      ///< the same by the half-ellipsoid
   std::optional<double> separate_rods_no_go_ohm_m;  ///< above it that many such rods fail even far apart
   std::optional<double> go_reading_ohm;             ///< break-even, as a reading of the test rod
   std::optional<double> no_go_reading_ohm;          ///< no-go, as a reading of the test rod

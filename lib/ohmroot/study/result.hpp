@@ -99,6 +99,9 @@ struct FloorResult {
       floor_ohm;  ///< half-ellipsoid; 1, 50 and 99 % points over the soils, or ends where they are no draws
   double share_above_ratio = 0.0;  ///< of the soils: those whose floor lies above the most lenient limit
   bool proves_infeasible = false;
+  /// The volume as solid metal, lower bound by field solution: least, middle and greatest over a few of the soils, in
+  /// the most favourable season. Absent where the solution refuses.
+  std::optional<Estimate> block_ohm;
   std::string why;
 };
 

@@ -351,11 +351,14 @@ void write_floor(Html& html, const study::StudyResult& result) {
   if (!result.floor) return;
   const Section section(html, "floor", "What no electrode on this land can beat");
   html.element("p", sentence(result.floor->why));
-  const Estimate& floor = result.floor->floor_ohm;
-  write_table(
-      html, "Floor: a bound from below, not an estimate",
-      {{"What"}, {"Value", CellKind::number}, {"Interval"}, {"Basis"}},
-      {{"Least resistance of any new electrode", ohms(floor.value), interval_ohms(floor), floor.basis}});
+  const auto row = [](const char* what, const Estimate& floor) -> std::vector<std::string> {
+    return {what, ohms(floor.value), interval_ohms(floor), floor.basis};
+  };
+  Rows rows{row("Half an ellipsoid, by hand", result.floor->floor_ohm)};
+  if (result.floor->block_ohm)
+    rows.push_back(row("Solid block, by field solution", *result.floor->block_ohm));
+  write_table(html, "Least resistance of any new electrode: bounds from below, not estimates",
+              {{"Volume filled with metal"}, {"Value", CellKind::number}, {"Interval"}, {"Basis"}}, rows);
 }
 
 void write_tt(Html& html, const study::StudyResult& result) {
