@@ -15,7 +15,7 @@ using detail::Panel;
 using detail::PanelBody;
 using detail::Point;
 
-constexpr double edge_power_ratio = 4;  // leakage at a right edge grows like its distance to the power -1/3
+constexpr double edge_power_ratio = 4.0;  // leakage at a right edge grows like its distance to the power -1/3
 
 void require_valid(const ReachableVolume& volume, const BlockOptions& options) {
   detail::require_length("length_m", volume.length_m);

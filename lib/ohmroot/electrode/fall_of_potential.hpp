@@ -79,7 +79,7 @@ private:
 /// potential stake at 61.8 % of it, in one line, is within greatest_error_ratio of the resistance.
 struct NeededDistance {
   double distance_m;
-  double error_ratio;  ///< of the reading at that distance: within a per cent of the one asked for
+  double error_ratio;  ///< of the reading at that distance
 };
 /// greatest_error_ratio from 1e-4 to 0.5; the layout's current_distance_m and between_deg are not used.
 /// Searched inwards from 100 times the electrode's extent (greatest distance of its metal from the start, and
