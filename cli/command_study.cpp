@@ -50,8 +50,9 @@ void prepare_folder(const StudyOptions& options) {
 std::vector<report::Figure> draw_figures(const study::StudyResult& result, bool without_figures,
                                          std::vector<std::string>& warnings) {
   std::vector<report::Figure> figures;
-  for (auto* figure_of : {plots::sounding_figure, plots::section_figure, plots::resistance_figure,
-                          plots::distribution_figure, plots::leakage_figure, plots::voltage_figure}) {
+  for (auto* figure_of :
+       {plots::sounding_figure, plots::section_figure, plots::resistance_figure, plots::distribution_figure,
+        plots::leakage_figure, plots::voltage_figure, plots::surface_figure, plots::depth_figure}) {
     const auto script = figure_of(result);
     if (!script) continue;
     report::Figure figure{script->id, script->caption, script->alt_text, "", "left out as asked"};

@@ -39,6 +39,11 @@ struct FigureScript {
 /// the required values. Nothing where the soil is not known by readings.
 [[nodiscard]] std::optional<FigureScript> distribution_figure(const study::StudyResult& result);
 
+/// Potential of the surface around the governing candidate, from above, and in the upright plane through its first
+/// conductor: lines of equal share, to scale. Nothing without a field solution.
+[[nodiscard]] std::optional<FigureScript> surface_figure(const study::StudyResult& result);
+[[nodiscard]] std::optional<FigureScript> depth_figure(const study::StudyResult& result);
+
 enum class RenderStatus { drawn, gnuplot_missing, failed };
 struct Rendering {
   RenderStatus status = RenderStatus::failed;

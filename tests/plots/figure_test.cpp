@@ -122,6 +122,36 @@ TEST_CASE("the leakage figure names the densest place and the load of each condu
   CHECK(holds(plots::leakage_figure(many)->caption, "5 of 8 different conductors are drawn"));
 }
 
+TEST_CASE("the distribution says in how many soils each limit is kept", "[plots]") {
+  study::StudyResult result = test_support::not_feasible_study();
+  CHECK_FALSE(plots::distribution_figure(result));  // no draws
+  study::FieldResult field{.middle_soil = earth::LayeredSoil(100.0)};
+  const double strictest_ohm = result.requirement_span.strictest->resistance_ohm;
+  for (int i = 1; i <= 100; ++i)
+    field.ascending_ohm.push_back(strictest_ohm * (0.5 + 0.01 * i));
+  result.candidates.at(*result.governing_candidate).field = field;
+  result.site.season.reset();
+  result.site.earthing_conductor_ohm = 0.0;
+  const auto figure = *plots::distribution_figure(result);
+  CHECK(holds(figure.caption, "50.0\u00a0% of the soils that the readings allow keep the strictest limit"));
+  CHECK(holds(figure.script, "resistance to earth ["));
+}
+
+TEST_CASE("maps around the electrode are to scale and name what they cut", "[plots]") {
+  study::StudyResult result = test_support::not_feasible_study();
+  CHECK_FALSE(plots::surface_figure(result));
+  study::Surroundings around;
+  around.map = {-2, 2, -2, 2, 3, 3, {0.1, 0.2, 0.1, 0.2, 1.0, 0.2, 0.1, 0.2, 0.1}};
+  around.section = {-2, 2, 0, 2, 3, 2, {0.2, 1.0, 0.2, 0.1, 0.3, 0.1}};
+  around.conductors = {{0, 0, 0, 0, 0, 1}};
+  around.distance_m = {1.0};
+  around.surface_share_ratio = {0.25};
+  result.surroundings = around;
+  CHECK(holds(plots::surface_figure(result)->caption, "25\u00a0% of it"));
+  CHECK(holds(plots::depth_figure(result)->caption, "cut upright at y = 0\u00a0m"));
+  CHECK(plots::render_svg(*plots::depth_figure(result)).status == plots::RenderStatus::drawn);
+}
+
 TEST_CASE("captions state the finding and the limit", "[plots]") {
   const auto figures = figures_of(test_support::not_feasible_study());
   CHECK(holds(figures[0].caption, "falls from 119\u00a0\u03a9\u00b7m at 0.5\u00a0m"));

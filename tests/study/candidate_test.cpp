@@ -8,9 +8,11 @@
 #include <ohmroot/study/detail/largest_arrangement.hpp>
 #include <ohmroot/study/detail/leakage.hpp>
 #include <ohmroot/study/detail/rod_soils.hpp>
+#include <ohmroot/study/detail/surroundings.hpp>
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -142,4 +144,26 @@ TEST_CASE("what leaves along the conductors is the whole current, and like condu
   REQUIRE(ring.paths.size() == 1);
   CHECK_FALSE(ring.is_depth);
   CHECK(ring.paths[0].to_m.back() == Approx(6.0 * 3.14159265).epsilon(5e-3));
+}
+
+// 10.42111 V on the surface 1 m from the rod's axis at 1 A, 39.99116 ohm: boundary elements with the exact kernel,
+// reference/ACCURACY_SURFACES.md and ACCURACY.md.
+TEST_CASE("the ground around an electrode has its shares of the potential", "[study][field]") {
+  const auto around = study::detail::surroundings_of(electrode::Rod{2.4, 0.016}, earth::LayeredSoil(100.0));
+  REQUIRE(around.distance_m.size() == around.surface_share_ratio.size());
+  const auto at_one =
+      std::find(around.distance_m.begin(), around.distance_m.end(), 1.0) - around.distance_m.begin();
+  CHECK(around.surface_share_ratio.at(static_cast<std::size_t>(at_one)) ==
+        Approx(10.42111 / 39.99116).epsilon(1e-3));
+  for (std::size_t i = 1; i < around.surface_share_ratio.size(); ++i)
+    CHECK(around.surface_share_ratio[i] < around.surface_share_ratio[i - 1]);
+  for (const study::ShareGrid* grid : {&around.map, &around.section}) {
+    REQUIRE(grid->share_ratio.size() == static_cast<std::size_t>(grid->across_count * grid->along_count));
+    CHECK(*std::max_element(grid->share_ratio.begin(), grid->share_ratio.end()) <= 1.0 + 1e-3);
+    CHECK(*std::min_element(grid->share_ratio.begin(), grid->share_ratio.end()) > 0.0);
+  }
+  // Layers far below the metal are reached by the section too.
+  const auto layered = study::detail::surroundings_of(electrode::Tape{10.0, 0.025, 0.6},
+                                                      earth::LayeredSoil({{100.0, 1.0}, {300.0, endless_m}}));
+  CHECK(layered.section.along_to_m > 1.0);
 }

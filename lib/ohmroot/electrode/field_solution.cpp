@@ -228,9 +228,10 @@ double greatest_depth_m(const std::vector<Electrode>& electrodes) {
 FieldSolution solve_field(const earth::LayeredSoil& soil, const std::vector<Electrode>& electrodes,
                           const FieldOptions& options) {
   require_within("options.tolerance_ratio", options.tolerance_ratio, "1", {1e-6, 0.1});
+  require_not_negative("options.greatest_place_depth_m", options.greatest_place_depth_m, "m");
   require_valid(electrodes);
   auto impl = std::make_shared<FieldSolution::Impl>(FieldSolution::Impl{
-      earth::ImageKernel(soil, greatest_depth_m(electrodes)), {}, {}, {}, {}, 0.0, {}, {}});
+      earth::ImageKernel(soil, std::max(greatest_depth_m(electrodes), options.greatest_place_depth_m)), {}, {}, {}, {}, 0.0, {}, {}});
   std::vector<Piece> coarse = detail::make_pieces(electrodes, impl->kernel);
   const double model_ratio = impl->kernel.fit_error_ratio() + detail::model_error_ratio(soil, electrodes);
   const Index limit = options.greatest_unknown_count;

@@ -17,6 +17,8 @@ struct FieldOptions {
   double tolerance_ratio = 1e-3;
   /// Of elements. Memory grows with its square (10 000: 1 GB), time with its cube.
   int greatest_unknown_count = 10000;
+  /// Depth down to which potentials_v() will be asked for, where that is deeper than the metal. Not negative, finite.
+  double greatest_place_depth_m = 0.0;
 };
 
 enum class FieldStatus {
@@ -82,6 +84,7 @@ public:
   [[nodiscard]] std::vector<ConductorShare> conductor_currents(const FieldState& state) const;
 
   /// Potential at places in or on the soil; on or inside a conductor that of the conductor. [V]
+  /// Throws DomainError for a place in a layer below the metal and below FieldOptions::greatest_place_depth_m.
   [[nodiscard]] std::vector<double> potentials_v(const FieldState& state,
                                                  std::span<const Place> places) const;
 

@@ -232,6 +232,12 @@ Value curves_document(const study::StudyResult& result) {
     curve.set("null_means", "no steady state at that load");
     document.set("voltage", std::move(curve));
   }
+  if (result.surroundings) {
+    Value curve;
+    curve.set("distance_m", numbers(result.surroundings->distance_m));
+    curve.set("surface_share_ratio", numbers(result.surroundings->surface_share_ratio));
+    document.set("surface_potential", std::move(curve));
+  }
   if (result.leakage_curve) document.set("leakage", leakage_document(*result.leakage_curve));
   return document;
 }

@@ -140,6 +140,29 @@ struct LeakageCurve {
   bool is_depth = false;                  ///< all conductors stand upright
   std::vector<double> interface_depth_m;  ///< of the middle soil
 };
+/// Potentials on a rectangular grid, as shares of the electrode's: rows of equal second coordinate (y, or depth).
+struct ShareGrid {
+  double across_from_m = 0.0;
+  double across_to_m = 0.0;
+  double along_from_m = 0.0;
+  double along_to_m = 0.0;
+  int across_count = 0;
+  int along_count = 0;
+  std::vector<double> share_ratio;
+};
+struct ConductorLine {
+  double from_x_m, from_y_m, from_depth_m;
+  double to_x_m, to_y_m, to_depth_m;
+};
+/// The field around the governing candidate in its middle soil.
+struct Surroundings {
+  ShareGrid map;      ///< surface, x and y
+  ShareGrid section;  ///< upright plane, x and depth
+  double section_at_y_m = 0.0;
+  std::vector<ConductorLine> conductors;
+  std::vector<double> distance_m;           ///< beyond the end of the electrode along x, on the surface
+  std::vector<double> surface_share_ratio;  ///< there; what is left to one is the touch voltage of metal at the MET
+};
 struct VoltageCurve {
   std::vector<double> current_a;  ///< scaled load, at nominal voltage, summed over the governing phase
   std::vector<double> without_electrode_v;
@@ -184,6 +207,7 @@ struct StudyResult {
   std::optional<ResistanceCurve> resistance_curve;
   std::optional<VoltageCurve> voltage_curve;
   std::optional<LeakageCurve> leakage_curve;
+  std::optional<Surroundings> surroundings;
 
   Verdict verdict = Verdict::undecided;
   std::string headline;                ///< the verdict in words that a client understands

@@ -347,6 +347,41 @@ void write_open_pen(Html& html, const study::StudyResult& result, FigureShelf& f
   figures.write(html, "voltage");
 }
 
+void write_surroundings(Html& html, const study::StudyResult& result, FigureShelf& figures) {
+  if (!result.surroundings || !result.governing_candidate) return;
+  const study::Surroundings& around = *result.surroundings;
+  const study::CandidateResult& governing = result.candidates[*result.governing_candidate];
+  const bool is_solved =
+      governing.state_at_value && governing.state_at_value->status == supply::OpenPenStatus::solved;
+  const double met_v = is_solved ? std::abs(governing.state_at_value->met_v) : 0.0;
+  const Section section(html, "surroundings", "The ground around the electrode");
+  html.element(
+      "p", fmt::format(
+               "Shares of the potential of '{}' and of all metal joined to the MET, by the field solution in "
+               "its middle soil{}. What the feet do not share is the touch voltage: far from the electrode "
+               "it is nearly the whole, so a vehicle or a tap joined to the MET is worst where the electrode "
+               "is not. Neither a ring nor a rod beside the feet counts towards the limit.",
+               governing.name,
+               is_solved ? fmt::format("; volts with the PEN broken, at the load that governs and the middle "
+                                       "value of the electrode ({} at the MET)",
+                                       format_quantity(met_v, Dimension::voltage))
+                         : ""));
+  Rows rows;
+  for (std::size_t i = 0; i < around.distance_m.size(); ++i) {
+    const double share = around.surface_share_ratio[i];
+    rows.push_back({as_given(around.distance_m[i], Dimension::length), percent(share), percent(1 - share),
+                    is_solved ? format_quantity((1 - share) * met_v, Dimension::voltage) : "-"});
+  }
+  write_table(html, "On the surface beyond the end of the electrode; nothing is taken off for shoes and feet",
+              {{"Distance", CellKind::number},
+               {"Surface, of the MET", CellKind::number},
+               {"Touch, of the MET", CellKind::number},
+               {"Touch voltage", CellKind::number}},
+              rows);
+  figures.write(html, "surface");
+  figures.write(html, "depth");
+}
+
 void write_floor(Html& html, const study::StudyResult& result) {
   if (!result.floor) return;
   const Section section(html, "floor", "What no electrode on this land can beat");

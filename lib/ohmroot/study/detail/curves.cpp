@@ -6,6 +6,7 @@
 #include <ohmroot/study/candidate.hpp>
 #include <ohmroot/study/detail/curves.hpp>
 #include <ohmroot/study/detail/leakage.hpp>
+#include <ohmroot/study/detail/surroundings.hpp>
 #include <ohmroot/study/governing_load.hpp>
 
 #include <algorithm>
@@ -235,6 +236,12 @@ std::optional<LeakageCurve> leakage_curve(const StudyResult& result) {
   return leakage_of(found->shape, result.candidates[*result.governing_candidate].field->middle_soil);
 }
 
+std::optional<Surroundings> surroundings(const StudyResult& result) {
+  const Candidate* found = governing_shape(result);
+  if (found == nullptr || !result.candidates[*result.governing_candidate].field) return std::nullopt;
+  return surroundings_of(found->shape, result.candidates[*result.governing_candidate].field->middle_soil);
+}
+
 double met_voltage_v(supply::OpenPenCircuit circuit, double load_ratio,
                      std::optional<double> resistance_ohm) {
   if (resistance_ohm) circuit.earth_path_ohm = {*resistance_ohm};
@@ -279,6 +286,7 @@ void add_curves(StudyResult& result) {
   result.resistance_curve = resistance_curve(result);
   result.voltage_curve = voltage_curve(result);
   result.leakage_curve = leakage_curve(result);
+  result.surroundings = surroundings(result);
 }
 
 }  // namespace ohmroot::study::detail
