@@ -115,13 +115,16 @@ ImageKernel::ImageKernel(const LayeredSoil& soil, double greatest_depth_m) : soi
   fit(Weighting::even);
   measure();
   if (fit_error_ratio_ <= wanted_fit_error_ratio) return;
-  // Over a base that conducts far better the potential is small against its parts: errors are then weighed by it.
+  // Over a base that conducts far better the potential is small against its parts: errors are then weighed by it, on
+  // a finer ladder.
   const double even_error_ratio = std::exchange(fit_error_ratio_, 0.0);
+  const auto even_shifts_m = shifts_m_;
   const auto even_ways = std::exchange(ways_, std::vector<std::vector<ImageWay>>(ways_.size()));
   fit(Weighting::by_potential);
   measure();
   if (fit_error_ratio_ <= even_error_ratio) return;
   ways_ = even_ways;
+  shifts_m_ = even_shifts_m;
   fit_error_ratio_ = even_error_ratio;
 }
 
@@ -193,7 +196,9 @@ void ImageKernel::fit(Weighting weighting) {
   const double static_per_m = nearly_static_per_m(1.0 / total_m, [&](double wavenumber_per_m) {
     return departure_of(all_factors(soil_, count, wavenumber_per_m), static_limit);
   });
-  const detail::ExponentialLadder ladder(checked_range({thinnest_m, static_per_m}));
+  const detail::ExponentialLadder ladder(checked_range({thinnest_m, static_per_m}),
+                                         weighting == Weighting::even ? detail::LadderKind::quick
+                                                                      : detail::LadderKind::fine);
   const auto& wavenumbers = ladder.wavenumbers_per_m();
   const auto limit = all_factors(soil_, count, 1e3 / thinnest_m);
   std::vector<std::vector<Factors>> samples;

@@ -21,9 +21,13 @@ struct LadderRange {
   double greatest_shift_m;  ///< reached or passed
 };
 
+/// quick: a fit is one product of matrices. fine: closer rungs and more samples, good to 1e-7 or better, by a
+/// least-squares solution of its own for each fit.
+enum class LadderKind { quick, fine };
+
 class ExponentialLadder {
 public:
-  explicit ExponentialLadder(const LadderRange& range);
+  explicit ExponentialLadder(const LadderRange& range, LadderKind kind = LadderKind::quick);
 
   /// Rungs, without the shift 0. [m]
   [[nodiscard]] const std::vector<double>& shifts_m() const noexcept { return shifts_m_; }
@@ -31,10 +35,12 @@ public:
   /// Wavenumbers at which fit() wants the function; the last one is 0. [1/m]
   [[nodiscard]] const std::vector<double>& wavenumbers_per_m() const noexcept { return wavenumbers_per_m_; }
 
-  /// Weights of the rungs for values of functions, one a column, less their limits for great wavenumbers.
+  /// Weights of the rungs of a quick ladder for values of functions, one a column, less their limits for great
+  /// wavenumbers.
   [[nodiscard]] Eigen::MatrixXd fit(const Eigen::MatrixXd& values) const { return *solver_ * values; }
 
-  /// The same with a weight for each wavenumber: slower, since the matrix is factored anew. Where the function is small, errors can so be kept small too.
+  /// The same with a weight for each wavenumber, for any ladder: where the function is small, errors can so be kept
+  /// small too.
   [[nodiscard]] Eigen::MatrixXd fit_weighted(const Eigen::MatrixXd& values,
                                              const Eigen::VectorXd& weights) const;
 
