@@ -3,6 +3,7 @@
 
 #include <ohmroot/report/json.hpp>
 #include <ohmroot/study/governing_load.hpp>
+#include <ohmroot/study/street.hpp>
 #include <ohmroot/supply/open_pen.hpp>
 #include <ohmroot/supply/requirement.hpp>
 #include <ohmroot/text/json.hpp>
@@ -79,15 +80,6 @@ supply::OpenPenState state_with(const study::Site& site, supply::OpenPenCircuit 
   return supply::open_pen_state(circuit);
 }
 
-/// All paths to earth together, as the requirement counts them.
-double total_earth_ohm(const study::Site& site, double earth_ohm) {
-  double conductance = 1.0 / earth_ohm;
-  for (const study::OtherEarthPath& path : site.other_paths) {
-    if (path.is_relied_on) conductance += 1.0 / path.resistance_ohm;
-  }
-  return 1.0 / conductance;
-}
-
 /// Met only if every load model and the rules' expression are; not met only if none of them is.
 int judged(double earth_ohm, const std::vector<supply::Requirement>& requirements) {
   const supply::RequirementSpan span = supply::span_of(requirements);
@@ -150,54 +142,101 @@ void print_state(const std::string& heading, const supply::OpenPenState& state, 
                     format_quantity(state.electrode_power_w, Dimension::power)));
 }
 
+/// One break: the site as it sees it, the requirements there, and the states at the load that governs.
+struct BreakView {
+  std::string place;
+  study::Site site;
+  std::vector<supply::Requirement> requirements;
+  study::GoverningLoad governing;
+  supply::OpenPenState without;
+  std::optional<supply::OpenPenState> with;
+  int exit_code = met;
+};
+
+BreakView view_of(std::string place, const study::Site& site, std::optional<double> earth_ohm) {
+  auto requirements = supply::requirements({site.supply, site.loads, site.limit_v});
+  study::GoverningLoad governing = study::governing_load(site, requirements);
+  BreakView view{std::move(place), site, std::move(requirements), std::move(governing), {}, {}};
+  view.without = state_with(site, view.governing.circuit, std::nullopt);
+  if (!earth_ohm) return view;
+  view.with = state_with(site, view.governing.circuit, earth_ohm);
+  view.exit_code = judged(study::with_relied_on_paths_ohm(*earth_ohm, site.other_paths), view.requirements);
+  return view;
+}
+
+text::Value document_of(const BreakView& view) {
+  text::Value document;
+  text::Array rows;
+  for (const auto& requirement : view.requirements)
+    rows.push_back(report::requirement_document(requirement));
+  document.set("requirements", std::move(rows));
+  document.set("limit_v", view.site.limit_v);
+  document.set("load", view.governing.description);
+  document.set("without_electrode", report::state_document(view.without));
+  if (view.with) {
+    document.set("exit_code", view.exit_code);
+    document.set("with_electrode", report::state_document(*view.with));
+  }
+  return document;
+}
+
+void print_view(const BreakView& view, std::optional<double> earth_ohm) {
+  print_requirements(view.site, view.requirements);
+  print("\n" + paragraph("The load that governs: " + view.governing.description + "."));
+  print_state("PEN broken " + view.place + ", no electrode", view.without, view.site.supply.phase_count);
+  if (!view.with) return;
+  const std::string earth = format_given(*earth_ohm, Dimension::resistance);
+  print_state(fmt::format("PEN broken {}, {} to earth", view.place, earth), *view.with,
+              view.site.supply.phase_count);
+  print(fmt::format("\n{} to earth, PEN broken {}: {}\n", earth, view.place,
+                    view.exit_code == met ? "holds the limit under every load model that applies"
+                    : view.exit_code == not_met
+                        ? "holds the limit under none of the load models"
+                        : "holds the limit under some of the load models only, or one "
+                          "could not be computed: cannot be decided"));
+}
+
+/// Not met is worse than undecided, undecided worse than met.
+int worse_of(int a, int b) {
+  if (a == not_met || b == not_met) return not_met;
+  return a == undecided || b == undecided ? undecided : met;
+}
+
 void run_pen(const PenOptions& options, Outcome& outcome) {
   const study::Site site = site_of(options);
-  const auto requirements = supply::requirements({site.supply, site.loads, site.limit_v});
-  const study::GoverningLoad governing = study::governing_load(site, requirements);
-  const auto without = state_with(site, governing.circuit, std::nullopt);
-  std::optional<supply::OpenPenState> with;
-  if (options.earth_ohm) {
-    with = state_with(site, governing.circuit, options.earth_ohm);
-    outcome.exit_code = judged(total_earth_ohm(site, *options.earth_ohm), requirements);
-  }
+  const BreakView own = view_of("in the own service", site, options.earth_ohm);
+  std::optional<BreakView> street;
+  if (site.street) street = view_of("up the street", study::seen_from_street(site), options.earth_ohm);
+  outcome.exit_code = own.exit_code;
+  if (street && study::does_street_count(site))
+    outcome.exit_code = worse_of(own.exit_code, street->exit_code);
+  const std::string holds_for =
+      !street
+          ? "a break of the PEN in the customer's own service; a break upstream adds other people's current"
+      : study::does_street_count(site) ? "a break in the own service and one up the street, side by side; "
+                                         "the worse of the two answers counts"
+                                       : "a break in the own service, which the site states as the only one; "
+                                         "the street is shown beside it";
   if (options.as_json) {
-    text::Value document;
-    text::Array rows;
-    for (const auto& requirement : requirements)
-      rows.push_back(report::requirement_document(requirement));
-    document.set("requirements", std::move(rows));
-    document.set("limit_v", site.limit_v);
-    document.set("load", governing.description);
-    document.set("without_electrode", report::state_document(without));
-    if (with) {
+    text::Value document = document_of(own);
+    if (street) document.set("street", document_of(*street));
+    if (options.earth_ohm) {
       document.set("earth_ohm", *options.earth_ohm);
       document.set("exit_code", outcome.exit_code);
-      document.set("with_electrode", report::state_document(*with));
     }
-    document.set(
-        "holds_for",
-        "a break of the PEN in the customer's own service; a break upstream adds other people's current");
+    document.set("holds_for", holds_for);
     print(text::write_json(document));
     return;
   }
-  print_requirements(site, requirements);
-  print("\n" + paragraph("The load that governs: " + governing.description + "."));
-  print_state("PEN broken there, no electrode", without, site.supply.phase_count);
-  if (with) {
-    print_state(
-        fmt::format("PEN broken there, {} to earth", format_given(*options.earth_ohm, Dimension::resistance)),
-        *with, site.supply.phase_count);
-    print(fmt::format("\n{} to earth: {}\n", format_given(*options.earth_ohm, Dimension::resistance),
-                      outcome.exit_code == met ? "holds the limit under every load model that applies"
-                      : outcome.exit_code == not_met
-                          ? "holds the limit under none of the load models"
-                          : "holds the limit under some of the load models only, or one "
-                            "could not be computed: cannot be decided"));
+  if (street) print("A break in the own service\n\n");
+  print_view(own, options.earth_ohm);
+  if (street) {
+    print("\nA break up the street: the loads and ways to earth of the other customers counted\n\n");
+    print_view(*street, options.earth_ohm);
   }
-  print("\n" +
-        paragraph(
-            "Holds for a break in the customer's own service; a break upstream adds other people's current. "
-            "No RCD sees it: the current leaves and returns inside the circuit that the RCD watches."));
+  print("\n" + paragraph("Holds for " + holds_for +
+                         ". No RCD sees it: the current leaves and returns inside the circuit that the RCD "
+                         "watches."));
 }
 
 }  // namespace
