@@ -29,6 +29,7 @@ struct TakenKey {
 /// What each room offers.
 [[nodiscard]] std::vector<Quantity> earth_quantities();
 [[nodiscard]] std::vector<Quantity> electrode_quantities();
+[[nodiscard]] std::vector<Quantity> field_quantities();    ///< of electrode: bars by the field solution
 [[nodiscard]] std::vector<Quantity> surface_quantities();  ///< of electrode: plates, blocks, readings
 [[nodiscard]] std::vector<Quantity> sounding_quantities();
 [[nodiscard]] std::vector<Quantity> supply_quantities();
