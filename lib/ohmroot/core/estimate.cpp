@@ -12,7 +12,7 @@ Estimate scaled(const Estimate& estimate, double factor_ratio, std::string basis
           std::move(basis)};
 }
 
-double end_ratio_of(double relative_error_ratio) {
+double central_end_ratio(double relative_error_ratio) {
   constexpr double normal_95 = 1.6448536269514722;  // 95 % point of the normal distribution
   return std::exp(normal_95 * relative_error_ratio);
 }

@@ -25,6 +25,6 @@ struct Estimate {
 
 /// Factor from the middle to either end of the central 90 % of a value whose logarithm has this standard deviation,
 /// normally distributed: exp(1.645 times it).
-[[nodiscard]] double end_ratio_of(double relative_error_ratio);
+[[nodiscard]] double central_end_ratio(double relative_error_ratio);
 
 }  // namespace ohmroot

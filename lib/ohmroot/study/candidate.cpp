@@ -98,7 +98,7 @@ void bracket_by_formula(const SoilPicture& soil, CandidateResult& result) {
 /// What one rod's reading proves of a group of rods like it, whatever the layers: conductances of separate
 /// electrodes add at most, and more metal never raises the resistance.
 void bracket_by_one_rod(const SoilFromRod& measured, int rod_count, CandidateResult& result) {
-  const double spread_ratio = end_ratio_of(measured.relative_error_ratio);
+  const double spread_ratio = central_end_ratio(measured.relative_error_ratio);
   const double least_ohm = measured.resistance_ohm / spread_ratio / rod_count;
   const double greatest_ohm = measured.resistance_ohm * spread_ratio;
   std::string basis = "one rod's reading: at least R1 / n (conductances of separate electrodes add at most, "
@@ -142,7 +142,7 @@ CandidateResult measured_resistance(const Site& site, const MeasuredElectrode& m
       fmt::format("measured {} by {} on {}{}", ohms(measured.resistance_ohm), measured.method, measured.date,
                   measured.was_pme_disconnected ? ", PME disconnected" : ", PME still connected");
   result.evidence = Evidence::measured_electrode;
-  const double spread_ratio = end_ratio_of(measured.relative_error_ratio);
+  const double spread_ratio = central_end_ratio(measured.relative_error_ratio);
   result.electrode_ohm = {measured.resistance_ohm, measured.resistance_ohm / spread_ratio,
                           measured.resistance_ohm * spread_ratio,
                           fmt::format("measured, {} % standard deviation",

@@ -45,7 +45,7 @@ AllowedSoils soils_of(const SoilFromRod& reading) {
     const double unscaled_ohm = electrode::solve_field(soils[i], rod).resistance_ohm(0, 0);
     soils[i] = scaled_soil(soils[i], reading.resistance_ohm / unscaled_ohm);
   });
-  const double spread_ratio = end_ratio_of(reading.relative_error_ratio);
+  const double spread_ratio = central_end_ratio(reading.relative_error_ratio);
   AllowedSoils allowed;
   allowed.basis = "uniform soil and two layers, the lower 0.01 to 100 times as resistive as the upper, that "
                   "give the rod's "

@@ -130,7 +130,8 @@ SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
   constexpr std::size_t fewest_that_tell = 3;
   soil.evidence = soil.readings.size() < fewest_that_tell ? Evidence::few_readings : Evidence::full_sounding;
   set_interval_from_fit(soil);
-  soil.posterior = sounding::sample_posterior(soil.readings, {.seed = site.seed, .depth_rule = depth_rule});
+  soil.posterior = sounding::sample_posterior(
+      soil.readings, {.particle_count = 800, .seed = site.seed, .depth_rule = depth_rule});
   soil.allowed = {soil.posterior->soils, true, belief_words(*soil.posterior)};
   const sounding::SoilFit& fit = soil.interpretation->chosen();
   soil.summary = fmt::format("{} readings fitted by {} layer{}: {}; misfit {} %", soil.readings.size(),
@@ -167,7 +168,7 @@ SoilPicture from_layers(const SoilFromLayers& source) {
 SoilPicture from_rod(const SoilFromRod& source) {
   const electrode::FormulaResult rod = electrode::default_formula(source.rod);
   const double value_ohm_m = source.resistance_ohm / rod.geometry_factor_per_m;
-  const double spread_ratio = end_ratio_of(source.relative_error_ratio);
+  const double spread_ratio = central_end_ratio(source.relative_error_ratio);
   SoilPicture soil;
   soil.evidence = Evidence::one_rod;
   soil.least_resistivity_ohm_m = value_ohm_m / spread_ratio / rod.formula->greatest_truth_ratio;
