@@ -68,10 +68,11 @@ struct FourPoleReading {
 
   double potential_offset_m = 0.0;    ///< from the middle of AB to that of MN; 0 for Wenner and Schlumberger
   std::optional<StakePlaces> places;  ///< of four_points, whose spacings above are not used
-  std::vector<double> repeats_ohm;    ///< single values whose mean is resistance_ohm; empty if there is one only
+  std::vector<double>
+      repeats_ohm;  ///< single values whose mean is resistance_ohm; empty if there is one only
   std::optional<PolarityPair> polarity;
   std::optional<double> contact_ohm;  ///< greatest contact resistance of a stake that the tester showed
-  bool is_lower_bound = false;        ///< over range: the resistance is at least resistance_ohm (0: no bound known)
+  bool is_lower_bound = false;  ///< over range: the resistance is at least resistance_ohm (0: no bound known)
 };
 
 /// Wenner reading of spacing a: A-M-N-B.

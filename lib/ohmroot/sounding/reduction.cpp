@@ -81,8 +81,8 @@ double kernel_difference_per_m(const StakeView& seen, double depth_m) {
   const double near_image_m = std::hypot(near_m, 2.0 * depth_m);
   const double far_image_m = std::hypot(far_m, 2.0 * depth_m);
   const double direct_per_m = 2.0 * seen.half_gap_m / (near_m * far_m);
-  const double image_per_m = 4.0 * seen.middle_m * seen.half_gap_m /
-                             (near_image_m * far_image_m * (near_image_m + far_image_m));
+  const double image_per_m =
+      4.0 * seen.middle_m * seen.half_gap_m / (near_image_m * far_image_m * (near_image_m + far_image_m));
   return direct_per_m + image_per_m;
 }
 
@@ -103,7 +103,8 @@ double surface_difference_ohm(const earth::LayeredSoil& soil, const StakeView& s
 
 /// Both current stakes see the same two distances.
 bool is_mirrored(const ArrayView& array) {
-  return array.from_a.middle_m == array.from_b.middle_m && array.from_a.half_gap_m == -array.from_b.half_gap_m;
+  return array.from_a.middle_m == array.from_b.middle_m &&
+         array.from_a.half_gap_m == -array.from_b.half_gap_m;
 }
 
 double surface_resistance_ohm(const earth::LayeredSoil& soil, const ArrayView& array) {
@@ -179,7 +180,8 @@ double geometric_factor_m(const FourPoleReading& reading, StakeDepthRule rule) {
 double apparent_resistivity_ohm_m(const FourPoleReading& reading, StakeDepthRule rule) {
   require_positive("reading.resistance_ohm", reading.resistance_ohm, "ohm");
   if (reading.is_lower_bound)
-    throw DomainError("reading.is_lower_bound", "true", "a reading, not the bound of one that was over range");
+    throw DomainError("reading.is_lower_bound", "true",
+                      "a reading, not the bound of one that was over range");
   return geometric_factor_m(reading, rule) * reading.resistance_ohm;
 }
 
@@ -215,9 +217,9 @@ double median_depth_m(const FourPoleReading& reading) {
   while (excess(greatest_m) > 0.0)
     greatest_m *= 2.0;
   std::uintmax_t step_count = 200;
-  const auto bracket = boost::math::tools::toms748_solve(
-      excess, 0.0, greatest_m, 0.5, excess(greatest_m), boost::math::tools::eps_tolerance<double>(40),
-      step_count);
+  const auto bracket =
+      boost::math::tools::toms748_solve(excess, 0.0, greatest_m, 0.5, excess(greatest_m),
+                                        boost::math::tools::eps_tolerance<double>(40), step_count);
   return 0.5 * (bracket.first + bracket.second);
 }
 
