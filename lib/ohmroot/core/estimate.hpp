@@ -23,4 +23,8 @@ struct Estimate {
 /// The estimate times a positive constant (a conversion or a geometry factor).
 [[nodiscard]] Estimate scaled(const Estimate& estimate, double factor_ratio, std::string basis);
 
+/// Factor from the middle to either end of the central 90 % of a value whose logarithm has this standard deviation,
+/// normally distributed: exp(1.645 times it).
+[[nodiscard]] double end_ratio_of(double relative_error_ratio);
+
 }  // namespace ohmroot

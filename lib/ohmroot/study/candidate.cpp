@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
+#include <ohmroot/core/estimate.hpp>
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/study/candidate.hpp>
 #include <ohmroot/study/detail/field_resistance.hpp>
@@ -17,8 +18,6 @@ namespace ohmroot::study {
 namespace {
 
 constexpr double unlimited = std::numeric_limits<double>::infinity();
-constexpr double normal_95 = 1.6448536269514722;  // 95 % end of a normal distribution
-
 std::string ohms(double value_ohm) {
   return format_quantity(value_ohm, Dimension::resistance);
 }
@@ -99,7 +98,7 @@ void bracket_by_formula(const SoilPicture& soil, CandidateResult& result) {
 /// What one rod's reading proves of a group of rods like it, whatever the layers: conductances of separate
 /// electrodes add at most, and more metal never raises the resistance.
 void bracket_by_one_rod(const SoilFromRod& measured, int rod_count, CandidateResult& result) {
-  const double spread_ratio = std::exp(normal_95 * measured.relative_error_ratio);
+  const double spread_ratio = end_ratio_of(measured.relative_error_ratio);
   const double least_ohm = measured.resistance_ohm / spread_ratio / rod_count;
   const double greatest_ohm = measured.resistance_ohm * spread_ratio;
   std::string basis = "one rod's reading: at least R1 / n (conductances of separate electrodes add at most, "
@@ -143,7 +142,7 @@ CandidateResult measured_resistance(const Site& site, const MeasuredElectrode& m
       fmt::format("measured {} by {} on {}{}", ohms(measured.resistance_ohm), measured.method, measured.date,
                   measured.was_pme_disconnected ? ", PME disconnected" : ", PME still connected");
   result.evidence = Evidence::measured_electrode;
-  const double spread_ratio = std::exp(normal_95 * measured.relative_error_ratio);
+  const double spread_ratio = end_ratio_of(measured.relative_error_ratio);
   result.electrode_ohm = {measured.resistance_ohm, measured.resistance_ohm / spread_ratio,
                           measured.resistance_ohm * spread_ratio,
                           fmt::format("measured, {} % standard deviation",

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
+#include <ohmroot/core/estimate.hpp>
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/electrode/block_floor.hpp>
@@ -117,7 +118,7 @@ std::optional<Estimate> desk_soil(const DeskFacts& facts, DeskAnswer& answer) {
     const SoilFromRod& reading = *facts.rod_reading;
     const electrode::FormulaResult rod = electrode::default_formula(reading.rod);
     const double value_ohm_m = reading.resistance_ohm / rod.geometry_factor_per_m;
-    const double spread_ratio = std::exp(1.645 * reading.relative_error_ratio);
+    const double spread_ratio = end_ratio_of(reading.relative_error_ratio);
     answer.evidence = Evidence::one_rod;
     return Estimate{value_ohm_m, value_ohm_m / spread_ratio / rod.formula->greatest_truth_ratio,
                     value_ohm_m * spread_ratio / rod.formula->least_truth_ratio,
@@ -147,7 +148,7 @@ void judge(const DeskFacts& facts, DeskAnswer& answer) {
     return;
   }
   const double reading_ohm = facts.rod_reading->resistance_ohm;
-  const double spread_ratio = std::exp(1.645 * facts.rod_reading->relative_error_ratio);
+  const double spread_ratio = end_ratio_of(facts.rod_reading->relative_error_ratio);
   if (facts.demand_a && reading_ohm * spread_ratio < answer.strictest_ohm) {
     answer.headline = "This one rod alone is below the strictest limit on the day it was measured.";
     answer.why = fmt::format(

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
+#include <ohmroot/core/estimate.hpp>
 #include <ohmroot/core/parallel.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
 #include <ohmroot/study/detail/rod_soils.hpp>
@@ -11,8 +12,6 @@
 namespace ohmroot::study::detail {
 
 namespace {
-
-constexpr double normal_95 = 1.6448536269514722;  // 95 % end of a normal distribution
 
 earth::LayeredSoil scaled_soil(const earth::LayeredSoil& soil, double factor_ratio) {
   std::vector<earth::Layer> layers = soil.layers();
@@ -46,7 +45,7 @@ AllowedSoils soils_of(const SoilFromRod& reading) {
     const double unscaled_ohm = electrode::solve_field(soils[i], rod).resistance_ohm(0, 0);
     soils[i] = scaled_soil(soils[i], reading.resistance_ohm / unscaled_ohm);
   });
-  const double spread_ratio = std::exp(normal_95 * reading.relative_error_ratio);
+  const double spread_ratio = end_ratio_of(reading.relative_error_ratio);
   AllowedSoils allowed;
   allowed.basis = "uniform soil and two layers, the lower 0.01 to 100 times as resistive as the upper, that "
                   "give the rod's "

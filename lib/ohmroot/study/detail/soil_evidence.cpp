@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
+#include <ohmroot/core/estimate.hpp>
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/electrode/formula.hpp>
@@ -16,7 +17,6 @@
 namespace ohmroot::study::detail {
 namespace {
 
-constexpr double normal_95 = 1.6448536269514722;    // 5 % and 95 % ends of a normal distribution
 constexpr double wenner_median_depth_ratio = 0.52;  // of a; derived, 0.51902 (also Edwards 1977, from memory)
 
 std::string ohm_metres(double value_ohm_m) {
@@ -160,7 +160,7 @@ SoilPicture from_layers(const SoilFromLayers& source) {
 SoilPicture from_rod(const SoilFromRod& source) {
   const electrode::FormulaResult rod = electrode::default_formula(source.rod);
   const double value_ohm_m = source.resistance_ohm / rod.geometry_factor_per_m;
-  const double spread_ratio = std::exp(normal_95 * source.relative_error_ratio);
+  const double spread_ratio = end_ratio_of(source.relative_error_ratio);
   SoilPicture soil;
   soil.evidence = Evidence::one_rod;
   soil.least_resistivity_ohm_m = value_ohm_m / spread_ratio / rod.formula->greatest_truth_ratio;
