@@ -137,7 +137,7 @@ TEST_CASE("readings of mixed arrays lead to the soil they were taken over", "[so
     reading.resistance_ohm = shown_ohm(truth, reading);
     reading.relative_error_ratio = 0.01;
   }
-  const SoilFit& fit = interpret(readings).fits.at(1);
+  const SoilFit fit = interpret(readings).fits.at(1);
   CHECK(fit.resistivity_ohm_m[0].value == Approx(200.0).epsilon(0.001));
   CHECK(fit.resistivity_ohm_m[1].value == Approx(50.0).epsilon(0.001));
   CHECK(fit.thickness_m[0].value == Approx(2.0).epsilon(0.001));
