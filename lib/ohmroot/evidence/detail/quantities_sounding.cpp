@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/evidence/detail/quantities.hpp>
 #include <ohmroot/evidence/detail/soil_given.hpp>
+#include <ohmroot/sounding/doubts.hpp>
 #include <ohmroot/sounding/field_sheet.hpp>
 #include <ohmroot/sounding/interpretation.hpp>
 #include <ohmroot/sounding/reduction.hpp>

@@ -4,6 +4,7 @@
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/electrode/formula.hpp>
+#include <ohmroot/sounding/doubts.hpp>
 #include <ohmroot/sounding/reduction.hpp>
 #include <ohmroot/study/detail/rod_soils.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
