@@ -56,32 +56,31 @@ std::vector<Growth> growths(const std::vector<Point>& points) {
   return found;
 }
 
-/// Standard deviations by which each reading lies off the line of its neighbours; 0 where that cannot be
-/// said.
-std::vector<double> off_line(const std::vector<Point>& points) {
-  std::vector<double> sigma_counts(points.size(), 0.0);
+/// How each reading lies to the line of its neighbours; nothing where that cannot be said.
+std::vector<std::optional<Outlier>> off_line(const std::vector<Point>& points) {
+  std::vector<std::optional<Outlier>> found(points.size());
   std::vector<const Point*> all;
   for (const Point& point : points)
     all.push_back(&point);
   for (const std::vector<Node>& curve : curves_of(all)) {
     for (std::size_t i = 1; curve.size() >= least_curve_size && i + 1 < curve.size(); ++i) {
       for (const Point* point : curve[i].points)
-        sigma_counts[point->index] = outlier_at(curve, i).sigma_count;
+        found[point->index] = outlier_at(curve, i);
     }
   }
-  return sigma_counts;
+  return found;
 }
 
 /// The reading that takes part in most of the contradictions; of several alike the one that lies farthest off
 /// its line, or else the one farther out.
-std::size_t most_blamed(const std::vector<Growth>& found, const std::vector<double>& off_line_sigma) {
+std::size_t most_blamed(const std::vector<Growth>& found, const std::vector<std::optional<Outlier>>& lines) {
   std::map<std::size_t, std::size_t> counts;
   for (const Growth& growth : found) {
     ++counts[growth.near];
     ++counts[growth.far];
   }
   const auto rank = [&](std::size_t position) {
-    return std::pair(counts[position], off_line_sigma[position]);
+    return std::pair(counts[position], lines[position] ? lines[position]->sigma_count : 0.0);
   };
   std::size_t best = found.front().far;
   for (const auto& [position, count] : counts) {
@@ -90,7 +89,8 @@ std::size_t most_blamed(const std::vector<Growth>& found, const std::vector<doub
   return best;
 }
 
-std::string growth_sentence(const std::vector<Point>& points, const Growth& growth, std::size_t blamed) {
+std::string growth_sentence(const std::vector<Point>& points, const Growth& growth, std::size_t blamed,
+                            const std::optional<Outlier>& line) {
   const bool is_far_blamed = blamed == growth.far;
   const Point& doubted = points[blamed];
   const Point& other = points[is_far_blamed ? growth.near : growth.far];
@@ -98,22 +98,23 @@ std::string growth_sentence(const std::vector<Point>& points, const Growth& grow
       "{} lies {} what {} {}: over layered soil the resistance cannot grow with spacing; check leads, "
       "stakes and units and repeat both{}",
       name_of(doubted), off_words(is_far_blamed ? growth.ln_excess : -growth.ln_excess), name_of(other),
-      is_far_blamed ? "allows" : "demands", slip_words(doubted, other.ln_apparent));
+      is_far_blamed ? "allows" : "demands",
+      slip_words(doubted, line ? line->ln_predicted : other.ln_apparent));
 }
 
 }  // namespace
 
 std::map<std::size_t, std::string> growing_readings(const std::vector<Point>& points) {
   std::map<std::size_t, std::string> blamed;
-  const std::vector<double> off_line_sigma = off_line(points);
+  const std::vector<std::optional<Outlier>> lines = off_line(points);
   for (std::vector<Growth> left = growths(points); !left.empty();) {
-    const std::size_t position = most_blamed(left, off_line_sigma);
+    const std::size_t position = most_blamed(left, lines);
     const auto involves = [position](const Growth& g) { return g.near == position || g.far == position; };
     std::optional<Growth> worst;
     for (const Growth& growth : left) {
       if (involves(growth) && (!worst || growth.ln_excess > worst->ln_excess)) worst = growth;
     }
-    blamed[position] = growth_sentence(points, *worst, position);
+    blamed[position] = growth_sentence(points, *worst, position, lines[position]);
     std::erase_if(left, involves);
   }
   return blamed;
