@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/report/signs.hpp>
+#include <ohmroot/sounding/reduction.hpp>
 
 #include <algorithm>
 #include <array>

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "published.hpp"
 
-#include <ohmroot/sounding/field_sheet.hpp>
+#include <ohmroot/sounding/doubts.hpp>
 #include <ohmroot/sounding/reduction.hpp>
 
 #include <catch2/catch.hpp>

@@ -6,6 +6,7 @@
 #include <ohmroot/report/detail/words.hpp>
 #include <ohmroot/report/json.hpp>
 #include <ohmroot/study/site_file.hpp>
+#include <ohmroot/sounding/reduction.hpp>
 
 #include <cmath>
 

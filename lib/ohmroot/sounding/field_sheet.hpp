@@ -60,23 +60,4 @@ struct FieldSheet {
 [[nodiscard]] FieldSheet read_field_sheet(std::string_view bytes, const SheetDefaults& defaults,
                                           Diagnostics& diagnostics);
 
-/// What a row looks like against its neighbours; each with a sentence the tech can act on.
-struct ReadingDoubt {
-  std::size_t reading_index;
-  std::string sentence;
-};
-
-/// Checks that no layered earth can explain away, per line (traverse); good data stays silent:
-///   growth   resistance must not grow with spacing (Wenner; old field rule, from memory, and tested on
-///            random layered soils); for other arrays the same of resistance over ln(BM/AM), by three
-///            standard deviations of the two readings
-///   outlier  a reading more than three standard deviations outside what up to four neighbours allow on a
-///            log-log curve; needs five spacings, and says nothing of the first and the last
-///   repeat   two readings of one place that differ by more than three standard deviations
-///   stakes   driven deeper than a fifth of the distance between them
-/// A sentence names the reading, its line in the sheet, how far it is off, and what to do; where the number
-/// would fit as an apparent resistivity in ohm m typed among ohms, it says so. Sorted by reading. Throws
-/// DomainError if a reading is not positive or its stakes are not in order.
-[[nodiscard]] std::vector<ReadingDoubt> doubtful_readings(const std::vector<FourPoleReading>& readings);
-
 }  // namespace ohmroot::sounding

@@ -35,7 +35,7 @@ std::vector<detail::FitDatum> fit_data(const std::vector<FourPoleReading>& readi
 std::size_t geometry_count(const std::vector<FourPoleReading>& readings) {
   std::set<std::pair<double, double>> geometries;
   for (const FourPoleReading& reading : readings)
-    geometries.emplace(reading.half_current_spacing_m, reading.half_potential_spacing_m);
+    geometries.emplace(plotted_spacing_m(reading), reading.half_potential_spacing_m);
   return geometries.size();
 }
 

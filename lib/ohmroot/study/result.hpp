@@ -7,6 +7,7 @@
 #include <ohmroot/electrode/formula.hpp>
 #include <ohmroot/routes/methods.hpp>
 #include <ohmroot/routes/tt.hpp>
+#include <ohmroot/sounding/doubts.hpp>
 #include <ohmroot/sounding/interpretation.hpp>
 #include <ohmroot/sounding/posterior.hpp>
 #include <ohmroot/study/site.hpp>

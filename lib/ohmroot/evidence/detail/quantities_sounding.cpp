@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/evidence/detail/quantities.hpp>
 #include <ohmroot/evidence/detail/soil_given.hpp>
+#include <ohmroot/sounding/doubts.hpp>
 #include <ohmroot/sounding/field_sheet.hpp>
 #include <ohmroot/sounding/interpretation.hpp>
 #include <ohmroot/sounding/reduction.hpp>
@@ -26,9 +27,19 @@ constexpr Word<sounding::StakeDepthRule> depth_rule_words[] = {
     {"handbook", sounding::StakeDepthRule::handbook},
 };
 
-/// Geometry of one or more readings: 'spacing_m' for Wenner, otherwise the two halves for Schlumberger. A
-/// list gives one reading per item; a lone number beside a list holds for all of them.
-const std::string geometry_takes = "spacing_m?, half_current_spacing_m?, half_potential_spacing_m?";
+constexpr Word<sounding::Array> wenner_words[] = {
+    {"alpha", sounding::Array::wenner},
+    {"beta", sounding::Array::wenner_beta},
+    {"gamma", sounding::Array::wenner_gamma},
+};
+
+/// Geometry of one or more readings: 'spacing_m' for Wenner in one of its 'order's, 'dipole_m' and 'gap_m' for
+/// dipole-dipole, 'places_m' (x and y of A, B, M, N) for any one reading, otherwise the two halves for
+/// Schlumberger, MN 'potential_offset_m' off the centre. A list gives one reading per item; a lone number
+/// beside a list holds for all of them.
+const std::string geometry_takes =
+    "spacing_m?, order?, half_current_spacing_m?, half_potential_spacing_m?, potential_offset_m?, dipole_m?, "
+    "gap_m?, places_m?";
 
 double item(const std::vector<double>& list, std::size_t index, std::size_t count) {
   if (list.size() != count && list.size() != 1) {
@@ -37,32 +48,51 @@ double item(const std::vector<double>& list, std::size_t index, std::size_t coun
   return list.size() == 1 ? list.front() : list[index];
 }
 
-bool is_wenner(const Given& given) {
-  return given.has("spacing_m");
-}
-
 bool is_list(const Given& given) {
-  return given.is_list(is_wenner(given) ? "spacing_m" : "half_current_spacing_m");
+  for (const char* key : {"spacing_m", "half_current_spacing_m", "gap_m"}) {
+    if (given.has(key)) return given.is_list(key);
+  }
+  return false;
 }
 
-std::vector<FourPoleReading> geometry_in(const Given& given) {
+FourPoleReading reading_at_places(const std::vector<double>& places_m) {
+  if (places_m.size() != 8) throw NotComputable("places_m takes x and y of A, B, M and N: eight numbers");
+  const auto place = [&](std::size_t stake) {
+    return sounding::StakePlace{places_m[2 * stake], places_m[2 * stake + 1]};
+  };
+  return sounding::four_point_reading({place(0), place(1), place(2), place(3)}, 1.0);
+}
+
+std::vector<FourPoleReading> schlumberger_readings(const Given& given) {
   std::vector<FourPoleReading> readings;
-  if (is_wenner(given)) {
-    for (double spacing_m : given.numbers("spacing_m")) {
-      readings.push_back(sounding::wenner_reading(spacing_m, 1.0));
-    }
-    return readings;
-  }
   const std::vector<double> outer_m = given.numbers("half_current_spacing_m");
   const std::vector<double> inner_m = given.numbers("half_potential_spacing_m");
+  const std::vector<double> offset_m =
+      given.has("potential_offset_m") ? given.numbers("potential_offset_m") : std::vector<double>{0.0};
   for (std::size_t i = 0; i < outer_m.size(); ++i) {
     FourPoleReading reading;
     reading.array = sounding::Array::schlumberger;
     reading.half_current_spacing_m = outer_m[i];
     reading.half_potential_spacing_m = item(inner_m, i, outer_m.size());
+    reading.potential_offset_m = item(offset_m, i, outer_m.size());
     reading.resistance_ohm = 1.0;
     readings.push_back(reading);
   }
+  return readings;
+}
+
+std::vector<FourPoleReading> geometry_in(const Given& given) {
+  std::vector<FourPoleReading> readings;
+  if (given.has("places_m")) return {reading_at_places(given.numbers("places_m"))};
+  if (given.has("spacing_m")) {
+    const sounding::Array array = meaning_of(given.text_or("order", "alpha"), wenner_words);
+    for (double spacing_m : given.numbers("spacing_m"))
+      readings.push_back(sounding::wenner_reading_of(array, spacing_m, 1.0));
+    return readings;
+  }
+  if (!given.has("dipole_m")) return schlumberger_readings(given);
+  for (double gap_m : given.numbers("gap_m"))
+    readings.push_back(sounding::dipole_dipole_reading({given.number("dipole_m"), gap_m}, 1.0));
   return readings;
 }
 
@@ -153,6 +183,15 @@ std::vector<Quantity> reduction_quantities() {
        [](const Given& given) {
          return per_reading(given, field_readings_in(given), [&](const FourPoleReading& reading) {
            return sounding::geometric_factor_m(reading, depth_rule_in(given));
+         });
+       }},
+      {"sounding.median_depth_m", "m", geometry_takes, Comparison::equal,
+       [](const Given& given) { return per_reading(given, geometry_in(given), sounding::median_depth_m); }},
+      {"sounding.modelled_resistance_ohm", "ohm", geometry_takes + ", layers" + stakes, Comparison::equal,
+       [](const Given& given) {
+         const earth::LayeredSoil soil = soil_in(given);
+         return per_reading(given, field_readings_in(given), [&](const FourPoleReading& reading) {
+           return sounding::modelled_resistance_ohm(soil, reading, depth_rule_in(given));
          });
        }},
       {"sounding.modelled_apparent_resistivity_ohm_m", "ohm m", geometry_takes + ", layers",

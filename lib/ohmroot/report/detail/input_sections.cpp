@@ -4,6 +4,7 @@
 #include <ohmroot/report/detail/words.hpp>
 #include <ohmroot/report/signs.hpp>
 #include <ohmroot/study/site_file.hpp>
+#include <ohmroot/sounding/reduction.hpp>
 
 #include <fmt/format.h>
 

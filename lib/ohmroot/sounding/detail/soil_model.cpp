@@ -43,7 +43,6 @@ SoilModel::SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRul
   factors_m_.resize(count);
   ln_measured_.resize(count);
   ln_error_.resize(count);
-  std::vector<std::string> names;
   double least_m = std::numeric_limits<double>::infinity();
   double greatest_m = 0.0;
   for (Index i = 0; i < count; ++i) {
@@ -54,15 +53,18 @@ SoilModel::SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRul
     FourPoleReading at_surface = reading;
     at_surface.driven_depth_m = 0.0;
     factors_m_[i] = geometric_factor_m(at_surface, StakeDepthRule::handbook);
-    distances_m_.push_back(reading.half_current_spacing_m - reading.half_potential_spacing_m);
-    distances_m_.push_back(reading.half_current_spacing_m + reading.half_potential_spacing_m);
-    least_m = std::min(least_m, plotted_spacing_m(reading));
-    greatest_m = std::max(greatest_m, plotted_spacing_m(reading));
-    const auto known = std::find(names.begin(), names.end(), reading.traverse);
-    traverse_.push_back(known - names.begin());
-    if (known == names.end()) names.push_back(reading.traverse);
+    for (const PotentialTerm& term : potential_terms(reading)) {
+      distances_m_.push_back(term.distance_m);
+      weights_.push_back(term.weight_ratio);
+    }
+    ends_.push_back(distances_m_.size());
+    const double spacing_m = plotted_spacing_m(reading);
+    least_m = std::min(least_m, spacing_m);
+    greatest_m = std::max(greatest_m, spacing_m);
   }
-  other_traverse_count_ = static_cast<Index>(names.size()) - 1;
+  for (const std::size_t traverse : traverse_indices(readings))
+    traverse_.push_back(static_cast<Index>(traverse));
+  other_traverse_count_ = *std::max_element(traverse_.begin(), traverse_.end());
   ln_middle_ = ln_measured_.mean();
   ln_shallowest_ = std::log(shallowest_ratio * least_m);
   ln_deepest_ = std::log(std::max(deepest_ratio * greatest_m, 2.0 * shallowest_ratio * least_m));
@@ -119,9 +121,12 @@ double SoilModel::misfit(const VectorXd& point) const {
   std::vector<double> potentials_ohm(distances_m_.size());
   earth::SurfaceKernel(soil_of(point)).potentials_ohm(distances_m_, potentials_ohm);
   double sum = 0.0;
+  std::size_t term = 0;
   for (Index i = 0; i < ln_measured_.size(); ++i) {
-    const auto pair = static_cast<std::size_t>(2 * i);
-    const double modelled_ohm_m = 2.0 * factors_m_[i] * (potentials_ohm[pair] - potentials_ohm[pair + 1]);
+    double modelled_ohm = 0.0;
+    for (; term < ends_[static_cast<std::size_t>(i)]; ++term)
+      modelled_ohm += weights_[term] * potentials_ohm[term];
+    const double modelled_ohm_m = factors_m_[i] * modelled_ohm;
     if (!(modelled_ohm_m > 0.0)) return hopeless;
     const Index traverse = traverse_[static_cast<std::size_t>(i)];
     const double shift = traverse == 0 ? 0.0 : point[soil_parameter_count() + traverse - 1];

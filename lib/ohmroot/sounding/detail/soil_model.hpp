@@ -38,7 +38,9 @@ private:
   double ln_middle_ = 0.0;  // of the apparent resistivities
   double ln_shallowest_ = 0.0;
   double ln_deepest_ = 0.0;
-  std::vector<double> distances_m_;  // near and far, of each reading
+  std::vector<double> distances_m_;  // of the terms of all readings, one reading after the other
+  std::vector<double> weights_;      // one per distance
+  std::vector<std::size_t> ends_;    // per reading, of its terms
   Eigen::VectorXd factors_m_;        // geometric, contacts at the surface
   Eigen::VectorXd ln_measured_;
   Eigen::VectorXd ln_error_;

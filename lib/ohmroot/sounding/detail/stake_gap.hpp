@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <ohmroot/sounding/reading.hpp>
+#include <ohmroot/sounding/reduction.hpp>
+
+#include <algorithm>
+#include <cmath>
 
 namespace ohmroot::sounding::detail {
 
@@ -10,9 +13,17 @@ namespace ohmroot::sounding::detail {
 /// error that is left is 0.02 % for bare stakes (computed), at a half 0.3 %.
 inline constexpr double greatest_depth_ratio = 0.2;
 
-/// Distance from a current stake to the next potential stake: a for Wenner. [m]
+/// Distance from a current stake to the nearest potential stake: a for Wenner. [m]
 [[nodiscard]] inline double stake_gap_m(const FourPoleReading& reading) {
-  return reading.half_current_spacing_m - reading.half_potential_spacing_m;
+  const ArrayView array = view_of(reading);
+  const auto nearest_m = [](const StakeView& seen) { return seen.middle_m - std::abs(seen.half_gap_m); };
+  return std::min(nearest_m(array.from_a), nearest_m(array.from_b));
+}
+
+/// MN inside AB and both about one centre, so that A and B see the same.
+[[nodiscard]] inline bool is_centred(const FourPoleReading& reading) {
+  return reading.array == Array::wenner ||
+         (reading.array == Array::schlumberger && reading.potential_offset_m == 0.0);
 }
 
 }  // namespace ohmroot::sounding::detail

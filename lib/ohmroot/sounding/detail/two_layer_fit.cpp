@@ -97,9 +97,11 @@ Problem::Problem(const std::vector<FitDatum>& data) : data_(data) {
 Eigen::VectorXd Problem::modelled(const Parameters& p) const {
   const earth::LayeredSoil soil({{std::exp(p[top]), std::exp(p[thickness])}, {std::exp(p[bottom]), 0.0}});
   Eigen::VectorXd ln_apparent(reading_count());
+  // An array of differences of differences can show a negative value over strong layers: a very bad fit.
+  const double floor_ohm_m = 1e-6 * soil.least_resistivity_ohm_m();
   for (Eigen::Index i = 0; i < ln_apparent.size(); ++i)
-    ln_apparent[i] =
-        std::log(modelled_apparent_resistivity_ohm_m(soil, data_[static_cast<std::size_t>(i)].reading));
+    ln_apparent[i] = std::log(std::max(
+        modelled_apparent_resistivity_ohm_m(soil, data_[static_cast<std::size_t>(i)].reading), floor_ohm_m));
   return ln_apparent;
 }
 

@@ -40,7 +40,7 @@ std::optional<SectionBand> section_band(const StudyResult& result) {
   if (!allowed.are_draws) return std::nullopt;
   double deepest_m = 0.0;
   for (const auto& reading : result.soil.readings)
-    deepest_m = std::max(deepest_m, reading.half_current_spacing_m);
+    deepest_m = std::max(deepest_m, 1.5 * sounding::equivalent_wenner_spacing_m(reading));
   SectionBand band;
   constexpr int point_count = 200;
   for (int i = 0; i <= point_count; ++i) {
@@ -73,11 +73,15 @@ std::optional<SoundingCurve> sounding_curve(const SoilPicture& soil) {
   const double to = std::log(widest_m * 2);
   for (int i = 0; i < point_count; ++i) {
     const double spacing_m = std::exp(from + (to - from) * i / (point_count - 1));
-    // The curve is drawn for the array of the first reading, its MN in the same proportion.
+    // The curve is drawn for the array of the first reading, its stakes in the same proportion; for stakes in
+    // other places for the Wenner array that looks as deep.
     sounding::FourPoleReading reading = soil.readings.front();
+    if (reading.array == sounding::Array::dipole_dipole || reading.array == sounding::Array::four_points)
+      reading = sounding::wenner_reading(spacing_m, 1.0);
     const double stretch_ratio = spacing_m / sounding::plotted_spacing_m(reading);
     reading.half_current_spacing_m *= stretch_ratio;
     reading.half_potential_spacing_m *= stretch_ratio;
+    reading.potential_offset_m *= stretch_ratio;
     curve.spacing_m.push_back(spacing_m);
     curve.fitted_ohm_m.push_back(sounding::modelled_apparent_resistivity_ohm_m(fitted, reading));
     std::vector<double> allowed_ohm_m(some.size());

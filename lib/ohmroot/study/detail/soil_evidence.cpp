@@ -4,6 +4,7 @@
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/electrode/formula.hpp>
+#include <ohmroot/sounding/doubts.hpp>
 #include <ohmroot/sounding/reduction.hpp>
 #include <ohmroot/study/detail/rod_soils.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
@@ -21,13 +22,6 @@ constexpr double wenner_median_depth_ratio = 0.52;  // of a; derived, 0.51902 (a
 
 std::string ohm_metres(double value_ohm_m) {
   return format_quantity(value_ohm_m, Dimension::resistivity);
-}
-
-/// Spacing of a Wenner array that looks as deep: AB/2 = 1.5 a. For a small MN the median depth is
-/// 0.383 AB/2 (derived), so AB/2 = 1.355 a looks as deep as a.
-double wenner_equivalent_spacing_m(const sounding::FourPoleReading& reading) {
-  return reading.array == sounding::Array::wenner ? sounding::plotted_spacing_m(reading)
-                                                  : reading.half_current_spacing_m / 1.355;
 }
 
 /// One layer known between two ends: middle, least, greatest; one soil if the ends are one.
@@ -219,7 +213,7 @@ Evidence evidence_for(const SoilPicture& soil, const electrode::Shape& shape) {
   if (soil.evidence != Evidence::full_sounding) return soil.evidence;
   double widest_m = 0.0;
   for (const auto& reading : soil.readings)
-    widest_m = std::max(widest_m, wenner_equivalent_spacing_m(reading));
+    widest_m = std::max(widest_m, sounding::equivalent_wenner_spacing_m(reading));
   const bool is_wide_enough = widest_m >= electrode::greatest_extent_m(shape) &&
                               widest_m >= electrode::greatest_depth_m(shape) / wenner_median_depth_ratio;
   return is_wide_enough && soil.readings.size() >= 4 ? Evidence::full_sounding : Evidence::short_sounding;
