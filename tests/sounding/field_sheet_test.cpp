@@ -312,8 +312,7 @@ TEST_CASE("each kind of wrong cell says what was found, what is allowed and how 
   check_error("a (m),V (mV),I (mA)\n1,20,\n", "missing-reading", {2, 1}, "has V but not I");
   check_error("a (m),R (ohm),depth (cm)\n1,20,-5\n", "not-positive", {2, 6}, "at least 0");
   check_error("a (m),R (ohm),error (%)\n1,20,150\n", "implausible", {2, 6}, "below 100 %");
-  check_error("a (m),R (ohm),array\n1,20,dipole\n", "array-unknown", {2, 6}, "Wenner or Schlumberger");
-  check_error("a (m),R (ohm),array\n1,20,Wenner beta\n", "array-unknown", {2, 6}, "another order");
+  check_error("a (m),R (ohm),array\n1,20,square\n", "array-unknown", {2, 6}, "Wenner beta, Wenner gamma");
   check_error("a (m),R (ohm)\n1,20\n", "missing-spacing", {2, 1}, "needs both AB/2 and MN/2",
               {.array = Array::schlumberger});
 }

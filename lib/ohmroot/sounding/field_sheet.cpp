@@ -4,6 +4,7 @@
 #include <ohmroot/sounding/detail/columns.hpp>
 #include <ohmroot/sounding/detail/stake_gap.hpp>
 #include <ohmroot/sounding/field_sheet.hpp>
+#include <ohmroot/sounding/reading_error.hpp>
 #include <ohmroot/sounding/reduction.hpp>
 #include <ohmroot/text/csv.hpp>
 
@@ -42,16 +43,30 @@ struct Plausible {
   double least;     // unit: SI unit of the column
   double greatest;  // unit: SI unit of the column
   bool is_zero_allowed = false;
+  bool is_negative_allowed = false;
 };
 
 Plausible plausible(ColumnKind kind) {
   switch (kind) {
   case ColumnKind::resistance:
+  case ColumnKind::repeat:
     return {1e-6, 1e7};
+  case ColumnKind::reversed_resistance:
+    return {1e-6, 1e7, false, true};
+  case ColumnKind::contact_resistance:
+    return {1e-3, 1e9, true};
   case ColumnKind::voltage:
     return {1e-9, 1e5};
+  case ColumnKind::reversed_voltage:
+    return {1e-9, 1e5, false, true};
   case ColumnKind::current:
     return {1e-9, 1e3};
+  case ColumnKind::reversed_current:
+    return {1e-9, 1e3, false, true};
+  case ColumnKind::potential_offset:
+    return {1e-3, 1e5, true, true};
+  case ColumnKind::separation_factor:
+    return {0.1, 1000.0};
   case ColumnKind::resistivity:
     return {1e-3, 1e8};
   case ColumnKind::depth:
@@ -67,6 +82,20 @@ std::string_view noun(ColumnKind kind) {
   switch (kind) {
   case ColumnKind::resistance:
     return "resistance";
+  case ColumnKind::repeat:
+    return "repeat of a resistance";
+  case ColumnKind::reversed_resistance:
+    return "resistance with the current reversed";
+  case ColumnKind::contact_resistance:
+    return "contact resistance";
+  case ColumnKind::reversed_voltage:
+    return "voltage with the current reversed";
+  case ColumnKind::reversed_current:
+    return "reversed current";
+  case ColumnKind::potential_offset:
+    return "offset of MN";
+  case ColumnKind::separation_factor:
+    return "factor n";
   case ColumnKind::voltage:
     return "voltage";
   case ColumnKind::current:
@@ -105,8 +134,9 @@ bool is_summary_word(const std::string& cell) {
 }
 
 bool is_wenner_geometry(const FourPoleReading& reading) {
-  return std::abs(reading.half_current_spacing_m - 3.0 * reading.half_potential_spacing_m) <=
-         0.01 * reading.half_current_spacing_m;
+  return reading.potential_offset_m == 0.0 &&
+         std::abs(reading.half_current_spacing_m - 3.0 * reading.half_potential_spacing_m) <=
+             0.01 * reading.half_current_spacing_m;
 }
 
 FourPoleReading wenner_row(const text::Row& row, double spacing_m) {
@@ -128,7 +158,8 @@ std::string column_words(const Column& column) {
 class SheetReader {
 public:
   SheetReader(const text::Sheet& sheet, const SheetDefaults& defaults, Diagnostics& diagnostics)
-      : sheet_(sheet), defaults_(defaults), diagnostics_(diagnostics) {}
+      : sheet_(sheet), defaults_(defaults), diagnostics_(diagnostics),
+        last_digit_ohm_(defaults.last_digit_ohm), spacing_error_m_(defaults.spacing_error_m) {}
 
   FieldSheet read();
 
@@ -148,6 +179,8 @@ private:
   [[nodiscard]] CellNumber::Kind kind_of(const text::Cell& source) const;
   [[nodiscard]] bool is_remark(const text::Row& row) const;
   [[nodiscard]] bool has_reading(const text::Row& row) const;
+  [[nodiscard]] std::string traverse_name(const text::Row& row) const;
+  void add_bound(const text::Row& row, FourPoleReading reading, double bound_ohm);
   void skip(const text::Row& row, std::string why);
   void skip_over_range(const text::Row& row, double bound_ohm);
 
@@ -155,27 +188,37 @@ private:
   [[nodiscard]] const text::Cell* cell(const text::Row& row, ColumnKind kind) const;
   [[nodiscard]] Position position(const text::Row& row, ColumnKind kind) const;
   Found number(const text::Row& row, ColumnKind kind);
+  Found number_in(const text::Row& row, const Column& of);
   Found refuse(Position at, std::string code, std::string message, std::string hint);
   [[nodiscard]] std::optional<double> factor(const CellNumber& cell, const Column& column) const;
 
   // The reading
   std::optional<FourPoleReading> geometry(const text::Row& row);
+  std::optional<FourPoleReading> dipole_row(const text::Row& row, const Found& length);
   std::optional<FourPoleReading> general_geometry(const text::Row& row, const Found& half_current,
                                                   const Found& half_potential);
   Found half_of(const text::Row& row, ColumnKind half, ColumnKind full);
   bool read_array(const text::Row& row, std::optional<Array>& array);
-  Found resistance(const text::Row& row, const std::optional<FourPoleReading>& geometry);
+  Found resistance(const text::Row& row, std::optional<FourPoleReading>& geometry);
+  Found mean_of_repeats(const text::Row& row, FourPoleReading* reading);
+  Found reversed(const text::Row& row);
+  bool take_polarity(const text::Row& row, FourPoleReading& reading);
   bool read_depth(const text::Row& row, FourPoleReading& reading);
   bool read_error(const text::Row& row, FourPoleReading& reading);
   void compare_with_resistivity(const text::Row& row, const FourPoleReading& reading);
 
   // The whole
+  void take_record(const text::Row& row);
+  void take_record_quantity(const text::Row& row, const RecordEntry& entry, Dimension dimension,
+                            double& si_value);
   void settle_array();
   void report_whole();
 
   const text::Sheet& sheet_;
   const SheetDefaults& defaults_;
   Diagnostics& diagnostics_;
+  double last_digit_ohm_;
+  double spacing_error_m_;
   FieldSheet result_;
   Header header_;
   int header_count_ = 0;
@@ -224,7 +267,9 @@ void SheetReader::report_missing_header() {
 /// V and I, an error and a lone resistivity mean nothing without a unit; R is in ohm as testers show it, and
 /// metres are taken for a spacing with a warning.
 bool needs_unit(ColumnKind kind, const Header& header) {
-  if (kind == ColumnKind::error) return true;
+  if (kind == ColumnKind::error || kind == ColumnKind::reversed_voltage ||
+      kind == ColumnKind::reversed_current)
+    return true;
   if (kind == ColumnKind::resistivity) return !header.has_resistance();
   return (kind == ColumnKind::voltage || kind == ColumnKind::current) && !header.has(ColumnKind::resistance);
 }
@@ -357,8 +402,13 @@ std::optional<double> SheetReader::factor(const CellNumber& number, const Column
 
 Found SheetReader::number(const text::Row& row, ColumnKind kind) {
   const Column* column = header_.find(kind);
-  if (column == nullptr) return {};
-  const text::Cell* source = cell(row, kind);
+  return column == nullptr ? Found{} : number_in(row, *column);
+}
+
+Found SheetReader::number_in(const text::Row& row, const Column& of) {
+  const Column* column = &of;
+  const ColumnKind kind = of.kind;
+  const text::Cell* source = of.index < row.cells.size() ? &row.cells[of.index] : nullptr;
   if (source == nullptr) return {Found::State::empty, 0.0, {row.line, 1}};
   const CellNumber read = text::read_cell_number(*source, sheet_.has_decimal_comma);
   if (read.kind == CellNumber::Kind::empty) return {Found::State::empty, 0.0, source->at};
@@ -378,7 +428,8 @@ Found SheetReader::number(const text::Row& row, ColumnKind kind) {
   if (read.kind == CellNumber::Kind::over_range) return {Found::State::over_range, value, source->at};
 
   const Plausible allowed = plausible(kind);
-  if (value < 0.0 || (value == 0.0 && !allowed.is_zero_allowed))
+  const bool is_wrong_sign = value < 0.0 && !allowed.is_negative_allowed;
+  if (is_wrong_sign || (value == 0.0 && !allowed.is_zero_allowed))
     return refuse(
         source->at, "not-positive",
         fmt::format("{} is \"{}\"; it must be {}", noun(kind), source->text,
@@ -387,7 +438,8 @@ Found SheetReader::number(const text::Row& row, ColumnKind kind) {
             ? "a negative reading means crossed leads or stray current, a zero a reading not taken: repeat "
               "it, or leave the cell empty"
             : "correct the cell");
-  if (value != 0.0 && (value < allowed.least || value > allowed.greatest))
+  const double size = std::abs(value);
+  if (size != 0.0 && (size < allowed.least || size > allowed.greatest))
     return refuse(source->at, "implausible",
                   fmt::format("{} \"{}\" is not from {} to {}", noun(kind), source->text,
                               format_quantity(allowed.least, detail::dimension_of(kind)),
@@ -404,25 +456,26 @@ bool SheetReader::read_array(const text::Row& row, std::optional<Array>& array) 
   const text::Cell* source = cell(row, ColumnKind::array);
   if (source == nullptr || source->text.empty()) return true;
   const std::string word = lowered(source->text);
-  if (word == "w" || word.find("wenner") != std::string::npos)
+  const auto has = [&](std::string_view part) { return word.find(part) != std::string::npos; };
+  if (has("beta"))
+    array = Array::wenner_beta;
+  else if (has("gamma"))
+    array = Array::wenner_gamma;
+  else if (word == "w" || has("wenner"))
     array = Array::wenner;
-  else if (word == "s" || word.find("schlum") != std::string::npos)
+  else if (word == "s" || has("schlum"))
     array = Array::schlumberger;
+  else if (word == "dd" || has("dipole"))
+    array = Array::dipole_dipole;
   else {
-    diagnostics_.error(
-        source->at, "array-unknown",
-        fmt::format("array \"{}\" is not known; it may be Wenner or Schlumberger", source->text),
-        "write one of the two, or leave the column out");
+    diagnostics_.error(source->at, "array-unknown",
+                       fmt::format("array \"{}\" is not known; it may be Wenner, Wenner beta, Wenner gamma, "
+                                   "Schlumberger or dipole-dipole",
+                                   source->text),
+                       "write one of them, or leave the column out");
     return false;
   }
-  const bool is_other_wenner = *array == Array::wenner && (word.find("beta") != std::string::npos ||
-                                                           word.find("gamma") != std::string::npos);
-  if (is_other_wenner)
-    diagnostics_.error(
-        source->at, "array-unknown",
-        fmt::format("array \"{}\" has its stakes in another order; only A-M-N-B is read", source->text),
-        "check the order of the leads on the tester");
-  return !is_other_wenner;
+  return true;
 }
 
 /// AB/2 from either way of stating it.
@@ -440,13 +493,31 @@ std::optional<FourPoleReading> SheetReader::general_geometry(const text::Row& ro
   reading.half_current_spacing_m = half_current.si_value;
   reading.half_potential_spacing_m = half_potential.si_value;
   reading.sheet_line = row.line;
-  if (reading.half_potential_spacing_m < reading.half_current_spacing_m) return reading;
+  const Found offset = number(row, ColumnKind::potential_offset);
+  if (offset.is_refused()) return std::nullopt;
+  if (offset.is_number()) reading.potential_offset_m = offset.si_value;
+  const double reach_m = reading.half_potential_spacing_m + std::abs(reading.potential_offset_m);
+  if (reach_m < reading.half_current_spacing_m) return reading;
   refuse(half_potential.at, "wrong-order",
          fmt::format("MN/2 is {} and AB/2 is {}; MN must lie inside AB",
                      format_quantity(reading.half_potential_spacing_m, Dimension::length),
                      format_quantity(reading.half_current_spacing_m, Dimension::length)),
          "check whether the two columns were swapped, or whether one holds the full length");
   return std::nullopt;
+}
+
+/// Dipole-dipole: a is the length of both dipoles, n the gap over it.
+std::optional<FourPoleReading> SheetReader::dipole_row(const text::Row& row, const Found& length) {
+  const Found factor = number(row, ColumnKind::separation_factor);
+  if (factor.is_refused()) return std::nullopt;
+  if (!length.is_number() || !factor.is_number()) {
+    refuse({row.line, 1}, "missing-spacing", "a dipole-dipole row needs the length a of its dipoles and n",
+           "give a (m) and n; the nearer ends of the dipoles are n times a apart");
+    return std::nullopt;
+  }
+  FourPoleReading reading = dipole_dipole_reading({length.si_value, factor.si_value * length.si_value}, 0.0);
+  reading.sheet_line = row.line;
+  return reading;
 }
 
 /// Array and spacings of a row; nothing if they are missing or wrong, which has then been reported.
@@ -477,7 +548,12 @@ std::optional<FourPoleReading> SheetReader::geometry(const text::Row& row) {
            "correct the spacing, or state Schlumberger");
     return std::nullopt;
   }
-  if (spacing.is_number() && array != Array::schlumberger) return wenner_row(row, spacing.si_value);
+  if (array == Array::dipole_dipole) return dipole_row(row, spacing);
+  if (spacing.is_number() && array != Array::schlumberger) {
+    FourPoleReading reading = wenner_reading_of(array.value_or(Array::wenner), spacing.si_value, 0.0);
+    reading.sheet_line = row.line;
+    return reading;
+  }
   if (half_current.is_number() && is_wenner) return wenner_row(row, half_current.si_value / 1.5);
 
   const bool is_half_missing = half_current.is_number() || half_potential.is_number() || spacing.is_number();
@@ -488,9 +564,66 @@ std::optional<FourPoleReading> SheetReader::geometry(const text::Row& row) {
   return std::nullopt;
 }
 
-/// R, or V / I, or R from an apparent resistivity of known geometry.
-Found SheetReader::resistance(const text::Row& row, const std::optional<FourPoleReading>& geometry) {
-  if (header_.has(ColumnKind::resistance)) return number(row, ColumnKind::resistance);
+/// Mean of the single values; over range if one is, by the greatest bound.
+Found SheetReader::mean_of_repeats(const text::Row& row, FourPoleReading* reading) {
+  Found mean;
+  std::vector<double> values_ohm;
+  for (const Column& column : header_.columns) {
+    if (column.kind != ColumnKind::repeat) continue;
+    const Found found = number_in(row, column);
+    if (found.is_refused() || found.is_over_range()) return found;
+    if (found.is_number()) values_ohm.push_back(found.si_value);
+    if (found.is_number() && !mean.is_number()) mean = found;
+  }
+  if (values_ohm.empty()) return {Found::State::empty, 0.0, {row.line, 1}};
+  mean.si_value = 0.0;
+  for (const double value_ohm : values_ohm)
+    mean.si_value += value_ohm / static_cast<double>(values_ohm.size());
+  if (reading != nullptr && values_ohm.size() > 1) reading->repeats_ohm = std::move(values_ohm);
+  return mean;
+}
+
+/// The value with the current reversed, its sign turned back; nothing if the sheet has none.
+Found SheetReader::reversed(const text::Row& row) {
+  const Found shown = number(row, ColumnKind::reversed_resistance);
+  if (!shown.is_missing()) return {shown.state, std::abs(shown.si_value), shown.at};
+  const Found voltage = number(row, ColumnKind::reversed_voltage);
+  const Found own_current = number(row, ColumnKind::reversed_current);
+  if (voltage.is_missing()) return voltage;
+  const Found current = own_current.is_missing() ? number(row, ColumnKind::current) : own_current;
+  if (!voltage.is_number() || !current.is_number()) return {Found::State::refused, 0.0, voltage.at};
+  // Both signs written: the ratio as it stands. The voltage's alone, or none: the current's is left out.
+  const double ratio_ohm = current.si_value < 0.0 ? voltage.si_value / current.si_value
+                                                  : std::abs(voltage.si_value) / current.si_value;
+  return {Found::State::number, ratio_ohm, voltage.at};
+}
+
+/// The mean of both ways of the current; false if they cannot be one reading.
+bool SheetReader::take_polarity(const text::Row& row, FourPoleReading& reading) {
+  const Found back = reversed(row);
+  if (back.is_missing() || back.is_over_range()) return true;
+  if (back.is_refused()) return false;
+  const double mean_ohm = 0.5 * (reading.resistance_ohm + back.si_value);
+  if (!(mean_ohm > 0.0)) {
+    refuse(back.at, "not-positive",
+           fmt::format("the two ways of the current give {} and {}: their mean must be greater than 0",
+                       format_quantity(reading.resistance_ohm, Dimension::resistance),
+                       format_quantity(back.si_value, Dimension::resistance)),
+           "a stray voltage is greater than the reading: repeat with more current or another frequency");
+    return false;
+  }
+  reading.polarity = {reading.resistance_ohm, back.si_value};
+  reading.resistance_ohm = mean_ohm;
+  return true;
+}
+
+/// R, or the mean of its repeats, or V / I, or R from an apparent resistivity of known geometry.
+Found SheetReader::resistance(const text::Row& row, std::optional<FourPoleReading>& geometry) {
+  if (header_.has(ColumnKind::resistance)) {
+    const Found found = number(row, ColumnKind::resistance);
+    if (!found.is_missing() || !header_.has(ColumnKind::repeat)) return found;
+  }
+  if (header_.has(ColumnKind::repeat)) return mean_of_repeats(row, geometry ? &*geometry : nullptr);
   if (header_.has(ColumnKind::voltage) && header_.has(ColumnKind::current)) {
     const Found voltage = number(row, ColumnKind::voltage);
     const Found current = number(row, ColumnKind::current);
@@ -532,17 +665,19 @@ bool SheetReader::read_depth(const text::Row& row, FourPoleReading& reading) {
 }
 
 bool SheetReader::read_error(const text::Row& row, FourPoleReading& reading) {
-  reading.relative_error_ratio = defaults_.relative_error_ratio;
+  const auto combine = [&](double instrument_ratio) {
+    const double combined =
+        combined_error_ratio(reading, {instrument_ratio, last_digit_ohm_, spacing_error_m_});
+    reading.relative_error_ratio = std::min(combined, 1.0);
+    return true;
+  };
   const Found error = number(row, ColumnKind::error);
-  if (error.is_missing()) return true;
+  if (error.is_missing()) return combine(defaults_.relative_error_ratio);
   if (error.is_refused()) return false;
   const Column& column = *header_.find(ColumnKind::error);
   const bool is_in_ohm = column.unit && column.unit->dimension == Dimension::resistance;
   const double ratio = is_in_ohm ? error.si_value / reading.resistance_ohm : error.si_value;
-  if (error.is_number() && ratio <= 1.0) {
-    reading.relative_error_ratio = ratio;
-    return true;
-  }
+  if (error.is_number() && ratio <= 1.0) return combine(ratio);
   refuse(error.at, "implausible",
          fmt::format("the stated error is {} % of the reading; it must be below 100 %",
                      format_number(100.0 * ratio)),
@@ -601,11 +736,12 @@ bool SheetReader::is_remark(const text::Row& row) const {
 }
 
 bool SheetReader::has_reading(const text::Row& row) const {
-  constexpr std::array<ColumnKind, 4> kinds{ColumnKind::resistance, ColumnKind::voltage, ColumnKind::current,
-                                            ColumnKind::resistivity};
-  return std::any_of(kinds.begin(), kinds.end(), [&](ColumnKind kind) {
-    const text::Cell* source = cell(row, kind);
-    return source != nullptr && kind_of(*source) != CellNumber::Kind::empty;
+  constexpr std::array<ColumnKind, 5> kinds{ColumnKind::resistance, ColumnKind::voltage, ColumnKind::current,
+                                            ColumnKind::resistivity, ColumnKind::repeat};
+  return std::any_of(header_.columns.begin(), header_.columns.end(), [&](const Column& column) {
+    const bool is_reading = std::find(kinds.begin(), kinds.end(), column.kind) != kinds.end();
+    return is_reading && column.index < row.cells.size() &&
+           kind_of(row.cells[column.index]) != CellNumber::Kind::empty;
   });
 }
 
@@ -632,18 +768,33 @@ void SheetReader::read_row(const text::Row& row) {
   auto reading = geometry(row);
   const Found measured = resistance(row, reading);
   if (measured.is_missing()) return skip(row, "no reading in it");
-  if (measured.is_over_range()) return skip_over_range(row, measured.si_value);
+  if (measured.is_over_range()) {
+    if (reading && measured.si_value > 0.0) add_bound(row, *reading, measured.si_value);
+    return skip_over_range(row, measured.si_value);
+  }
   if (!reading || measured.is_refused()) return;
   reading->resistance_ohm = measured.si_value;
+  if (!take_polarity(row, *reading)) return;
   compare_with_resistivity(row, *reading);
+  const Found contact = number(row, ColumnKind::contact_resistance);
+  if (contact.is_number()) reading->contact_ohm = contact.si_value;
   const bool is_depth_good = read_depth(row, *reading);
   const bool is_error_good = read_error(row, *reading);
-  if (!is_depth_good || !is_error_good) return;
-  if (const text::Cell* traverse = cell(row, ColumnKind::traverse))
-    reading->traverse = traverse->text;
-  else if (header_count_ > 1)
-    reading->traverse = fmt::format("block {}", header_count_);
+  if (!is_depth_good || !is_error_good || contact.is_refused()) return;
+  reading->traverse = traverse_name(row);
   result_.readings.push_back(*reading);
+}
+
+std::string SheetReader::traverse_name(const text::Row& row) const {
+  if (const text::Cell* traverse = cell(row, ColumnKind::traverse)) return traverse->text;
+  return header_count_ > 1 ? fmt::format("block {}", header_count_) : std::string();
+}
+
+void SheetReader::add_bound(const text::Row& row, FourPoleReading reading, double bound_ohm) {
+  reading.resistance_ohm = bound_ohm;
+  reading.is_lower_bound = true;
+  reading.traverse = traverse_name(row);
+  if (read_depth(row, reading)) result_.bounds.push_back(std::move(reading));
 }
 
 // --- The whole -------------------------------------------------------------------------------------------
@@ -680,6 +831,48 @@ void SheetReader::report_whole() {
                          "measure at least five spacings, from half a metre to the depth that matters");
 }
 
+/// A line above the table: kept as a note and in the record, first cell or the text before a colon as its key.
+void SheetReader::take_record(const text::Row& row) {
+  std::string line;
+  RecordEntry entry;
+  entry.line = row.line;
+  for (const text::Cell& c : row.cells) {
+    if (c.text.empty()) continue;
+    if (!line.empty()) entry.value += (entry.value.empty() ? "" : " ") + c.text;
+    if (line.empty()) entry.key = c.text;
+    line += (line.empty() ? "" : " ") + c.text;
+  }
+  if (line.empty()) return;
+  result_.notes.push_back(fmt::format("line {} above the table: {}", row.line, line));
+  const std::size_t colon = entry.key.find(':');
+  if (colon != std::string::npos) {
+    const std::size_t after = entry.key.find_first_not_of(" :", colon);
+    if (after != std::string::npos)
+      entry.value = entry.key.substr(after) + (entry.value.empty() ? "" : " " + entry.value);
+    entry.key.erase(colon);
+  }
+  entry.kind = record_kind(entry.key);
+  if (entry.kind == RecordKind::spacing_error)
+    take_record_quantity(row, entry, Dimension::length, spacing_error_m_);
+  if (entry.kind == RecordKind::last_digit)
+    take_record_quantity(row, entry, Dimension::resistance, last_digit_ohm_);
+  result_.record.push_back(std::move(entry));
+}
+
+void SheetReader::take_record_quantity(const text::Row& row, const RecordEntry& entry, Dimension dimension,
+                                       double& si_value) {
+  const ParsedQuantity parsed = parse_quantity(entry.value, dimension);
+  if (parsed.si_value && *parsed.si_value >= 0.0) {
+    si_value = *parsed.si_value;
+    return;
+  }
+  refuse({row.line, 1}, "not-a-number",
+         fmt::format("\"{}\" is \"{}\"; it must be a {} with its unit", entry.key, entry.value,
+                     dimension == Dimension::length ? "length" : "resistance"),
+         dimension == Dimension::length ? "write for instance: Spacing error, 2 cm"
+                                        : "write for instance: Last digit, 0.01 ohm");
+}
+
 FieldSheet SheetReader::read() {
   const std::string separator = sheet_.separator == '\t' ? "tab" : std::string("'") + sheet_.separator + "'";
   result_.notes.push_back(fmt::format("read as {}, cells separated by {}, decimal {}", sheet_.encoding,
@@ -689,13 +882,8 @@ FieldSheet SheetReader::read() {
     report_missing_header();
     return std::move(result_);
   }
-  for (std::size_t i = 0; i < *first; ++i) {
-    std::string line;
-    for (const text::Cell& c : sheet_.rows[i].cells) {
-      if (!c.text.empty()) line += (line.empty() ? "" : " ") + c.text;
-    }
-    result_.notes.push_back(fmt::format("line {} above the table: {}", sheet_.rows[i].line, line));
-  }
+  for (std::size_t i = 0; i < *first; ++i)
+    take_record(sheet_.rows[i]);
   for (std::size_t i = *first; i < sheet_.rows.size(); ++i) {
     const Header header = detail::header_from(sheet_.rows, i);
     if (is_header(header)) {
@@ -715,6 +903,8 @@ FieldSheet SheetReader::read() {
 FieldSheet read_field_sheet(std::string_view bytes, const SheetDefaults& defaults, Diagnostics& diagnostics) {
   require_not_negative("defaults.driven_depth_m", defaults.driven_depth_m, "m");
   require_within("defaults.relative_error_ratio", defaults.relative_error_ratio, "", {1e-5, 1.0});
+  require_not_negative("defaults.last_digit_ohm", defaults.last_digit_ohm, "ohm");
+  require_not_negative("defaults.spacing_error_m", defaults.spacing_error_m, "m");
   Diagnostics found(diagnostics.file());
   const text::Sheet sheet = text::read_sheet(bytes, found);
   FieldSheet result;

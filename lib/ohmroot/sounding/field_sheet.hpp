@@ -2,6 +2,7 @@
 #pragma once
 
 #include <ohmroot/core/diagnostic.hpp>
+#include <ohmroot/sounding/field_record.hpp>
 #include <ohmroot/sounding/reading.hpp>
 
 #include <optional>
@@ -17,6 +18,8 @@ struct SheetDefaults {
   double driven_depth_m = 0.0;
   StakeContact contact = StakeContact::bare;
   double relative_error_ratio = 0.05;
+  double last_digit_ohm = 0.0;   ///< one count of the display, added to the error of each reading
+  double spacing_error_m = 0.0;  ///< one standard deviation of each stake's place, likewise
 };
 
 /// A row that gave no reading, and why. Nothing is dropped in silence.
@@ -29,6 +32,9 @@ struct SkippedRow {
 
 struct FieldSheet {
   std::vector<FourPoleReading> readings;
+  std::vector<FourPoleReading>
+      bounds;                       ///< over-range rows of known bound: is_lower_bound, never among readings
+  std::vector<RecordEntry> record;  ///< lines above the table: date, instrument, weather, soil, nearby metal
   std::vector<SkippedRow> skipped;
   std::vector<std::string> notes;  ///< how it was read: separator, decimal mark, encoding, columns, units
   int data_row_count = 0;          ///< rows that should have held a reading
@@ -41,7 +47,12 @@ struct FieldSheet {
 ///   a | AB/2 and MN/2 | AB and MN     m, cm, mm, ft; metres are taken, with a warning, if none is stated
 ///   R | V and I | rho                 ohm, mohm, kohm, also with the ohm sign lost as "?"; V, mV, uV;
 ///                                     A, mA, uA; ohm m, ohm cm
-///   depth, error (% or ohm), traverse, array (Wenner or Schlumberger)
+///   R1, R2, ... | R and R reversed | V, I, V reversed and I reversed: repeats and both ways of the current; the
+///                                     mean is the reading, the single values stay with it
+///   depth, error (% or ohm), contact resistance, traverse, array (Wenner, Wenner beta or gamma, Schlumberger,
+///   dipole-dipole with n: a is then the length of the dipoles), offset (of MN from the middle of AB)
+/// Lines above the table: "Spacing error, 2 cm" and "Last digit, 0.01 ohm" enter the error of every reading
+/// (combined_error_ratio), the others are the record.
 /// A unit stands in brackets, after a mark ("V / mV", "a, m", "depth_cm"), in a row of its own below the
 /// header, or in the cell, which wins. The long form only: one reading per row.
 ///
@@ -49,7 +60,7 @@ struct FieldSheet {
 ///   rho alone       turned back into R by the formula for stakes at the surface, if the array is known
 ///   rho beside R    compared with it; R is used
 ///   AB = 3 MN       throughout, and no array stated: a Wenner sounding
-///   over range      skipped with its bound (SkippedRow), never 0
+///   over range      skipped, never 0; with its bound and place it stands among the bounds
 ///   sums, averages  skipped, never averaged; so are remarks and rows without a reading; each with a warning
 /// Errors (file:line:column, what was found, what is allowed, how to mend it; all of them in one pass): no
 /// header, no spacing column, neither R nor V and I, a unit that is unknown or missing where it matters, a

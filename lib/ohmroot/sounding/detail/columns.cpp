@@ -53,8 +53,8 @@ struct Names {
   std::initializer_list<std::string_view> names;
 };
 
-const std::array<Names, 13>& known_names() {
-  static const std::array<Names, 13> names{{
+const std::array<Names, 20>& known_names() {
+  static const std::array<Names, 20> names{{
       {ColumnKind::spacing,
        {"a",
         "spacing",
@@ -94,9 +94,24 @@ const std::array<Names, 13>& known_names() {
         "meterreading", "testerreading", "readingr", "rreading", "resistancer", "v/i", "r=v/i", "rv/i", "re",
         "rg", "u/i"}},
       {ColumnKind::voltage,
-       {"v", "voltage", "volts", "volt", "u", "deltav", "deltau", "dv", "vmn", "potential",
-        "potentialdifference", "pd"}},
-      {ColumnKind::current, {"i", "current", "amps", "ampere", "amperes", "testcurrent", "iab", "currenti"}},
+       {"v", "v+", "v1", "vforward", "voltage", "volts", "volt", "u", "deltav", "deltau", "dv", "vmn",
+        "potential", "potentialdifference", "pd"}},
+      {ColumnKind::current,
+       {"i", "i+", "i1", "iforward", "current", "amps", "ampere", "amperes", "testcurrent", "iab",
+        "currenti"}},
+      {ColumnKind::reversed_resistance,
+       {"rrev", "rreversed", "reversedr", "rreverse", "resistancereversed", "reversedresistance"}},
+      {ColumnKind::reversed_voltage,
+       {"vrev", "vreversed", "vreverse", "v2", "reversedv", "voltagereversed", "reversedvoltage", "urev"}},
+      {ColumnKind::reversed_current,
+       {"irev", "ireversed", "ireverse", "i2", "reversedi", "currentreversed", "reversedcurrent"}},
+      {ColumnKind::repeat,
+       {"r1", "r2", "r3", "r4", "r5", "r6", "r7", "r8", "r9", "repeat1", "repeat2", "repeat3", "repeat4",
+        "repeat5", "repeat"}},
+      {ColumnKind::contact_resistance,
+       {"contactresistance", "contact", "stakeresistance", "rc", "rp", "proberesistance"}},
+      {ColumnKind::potential_offset, {"offset", "mnoffset", "offsetofmn", "offcentre", "x0", "centreoffset"}},
+      {ColumnKind::separation_factor, {"n", "factorn", "separationfactor", "dipoleseparation"}},
       {ColumnKind::resistivity,
        {"rho", "rhoa", "arho", "rhoapp", "resistivity", "apparentresistivity", "soilresistivity", "appres",
         "appresistivity", "apparentrho", "earthresistivity"}},
@@ -237,13 +252,19 @@ bool is_number(ColumnKind kind) {
 Dimension dimension_of(ColumnKind kind) {
   switch (kind) {
   case ColumnKind::resistance:
+  case ColumnKind::reversed_resistance:
+  case ColumnKind::repeat:
+  case ColumnKind::contact_resistance:
     return Dimension::resistance;
   case ColumnKind::voltage:
+  case ColumnKind::reversed_voltage:
     return Dimension::voltage;
   case ColumnKind::current:
+  case ColumnKind::reversed_current:
     return Dimension::current;
   case ColumnKind::resistivity:
     return Dimension::resistivity;
+  case ColumnKind::separation_factor:
   case ColumnKind::error:
     return Dimension::ratio;
   default:
@@ -305,7 +326,8 @@ bool Header::has_spacing() const {
 }
 
 bool Header::has_resistance() const {
-  return has(ColumnKind::resistance) || (has(ColumnKind::voltage) && has(ColumnKind::current));
+  return has(ColumnKind::resistance) || has(ColumnKind::repeat) ||
+         (has(ColumnKind::voltage) && has(ColumnKind::current));
 }
 
 bool Header::has_reading() const {
@@ -324,7 +346,8 @@ Header header_from(const std::vector<text::Row>& rows, std::size_t row) {
     }
     Column column{title->kind, i, rows[row].cells[i].at, text, {}, {}};
     if (!title->unit.empty() && is_number(column.kind)) set_unit(column, title->unit);
-    (header.has(column.kind) ? header.repeated : header.columns).push_back(column);
+    const bool is_second = header.has(column.kind) && column.kind != ColumnKind::repeat;
+    (is_second ? header.repeated : header.columns).push_back(column);
   }
   if (row + 1 < rows.size() && is_row_of_units(rows[row + 1], header.columns)) {
     header.row_count = 2;

@@ -21,8 +21,15 @@ enum class ColumnKind {
   resistance,
   voltage,
   current,
-  resistivity,  ///< apparent, computed in the field
-  depth,        ///< driven depth of the stakes
+  resistivity,          ///< apparent, computed in the field
+  reversed_resistance,  ///< the current reversed
+  reversed_voltage,
+  reversed_current,
+  repeat,              ///< one of several values of R, each in a column of its own
+  contact_resistance,  ///< greatest of the stakes, as the tester shows it
+  potential_offset,    ///< of the middle of MN from that of AB
+  separation_factor,   ///< n of a dipole-dipole array, gap over dipole length
+  depth,               ///< driven depth of the stakes
   error,
   traverse,
   array,
