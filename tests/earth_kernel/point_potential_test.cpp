@@ -3,6 +3,7 @@
 
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/earth/point_potential.hpp>
+#include <ohmroot/earth/surface_kernel.hpp>
 #include <ohmroot/earth/surface_potential.hpp>
 
 #include <catch2/catch.hpp>

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/earth/detail/exponential_ladder.hpp>
+#include <ohmroot/earth/detail/ladder_range.hpp>
 #include <ohmroot/earth/detail/layered_line.hpp>
 #include <ohmroot/earth/detail/ray_path.hpp>
 #include <ohmroot/earth/point_potential.hpp>
@@ -41,37 +42,6 @@ std::size_t layer_at(const LayeredSoil& soil, double depth_m) {
 
 double path_m(const detail::Way& way, double upper_depth_m, double lower_depth_m) {
   return way.upper_sign * upper_depth_m + way.lower_sign * lower_depth_m + way.offset_m;
-}
-
-/// A wavenumber at which, and below which, functions of the soil are near their static limit: where their
-/// relative departure stays small over some halvings, so that one crossing of the limit does not pass for it.
-template <class Departure>
-double nearly_static_per_m(double start_per_m, const Departure& departure) {
-  constexpr double near = 0.03;
-  constexpr int halvings = 4;
-  double found_per_m = start_per_m;
-  int near_count = 0;
-  for (double wavenumber = start_per_m; near_count < halvings; wavenumber *= 0.5) {
-    if (departure(wavenumber) > near) {
-      near_count = 0;
-      continue;
-    }
-    if (near_count++ == 0) found_per_m = wavenumber;
-  }
-  return found_per_m;
-}
-
-struct LadderEnds {
-  double thinnest_layer_m;
-  double nearly_static_per_m;  ///< wavenumber at which the soil is near its static limit
-};
-
-detail::LadderRange checked_range(const LadderEnds& ends) {
-  constexpr double greatest_range_ratio = 1e12;
-  const detail::LadderRange range{0.7 * ends.thinnest_layer_m, 1.0 / ends.nearly_static_per_m};
-  if (range.greatest_shift_m > greatest_range_ratio * range.least_shift_m)
-    throw DomainError("soil", "layers of extreme contrast or thickness", "within what images can carry");
-  return range;
 }
 
 }  // namespace
@@ -193,10 +163,10 @@ void ImageKernel::fit(Weighting weighting) {
     total_m += layers[i].thickness_m;
   }
   const auto static_limit = all_factors(soil_, count, 0.0);
-  const double static_per_m = nearly_static_per_m(1.0 / total_m, [&](double wavenumber_per_m) {
+  const double static_per_m = detail::nearly_static_per_m(1.0 / total_m, [&](double wavenumber_per_m) {
     return departure_of(all_factors(soil_, count, wavenumber_per_m), static_limit);
   });
-  const detail::ExponentialLadder ladder(checked_range({thinnest_m, static_per_m}),
+  const detail::ExponentialLadder ladder(detail::checked_range({thinnest_m, static_per_m}),
                                          weighting == Weighting::even ? detail::LadderKind::quick
                                                                       : detail::LadderKind::fine);
   const auto& wavenumbers = ladder.wavenumbers_per_m();
@@ -303,66 +273,6 @@ double ImageKernel::potential_ohm(const PointPair& pair) const {
     potential += soil_.layers()[layers.upper].resistivity_ohm_m / four_pi /
                  std::hypot(pair.distance_m, lower_m - upper_m);
   return potential;
-}
-
-namespace {
-
-/// Resistivity transform over the top resistivity, less one; soon one for great wavenumbers.
-double transform_departure(const std::vector<Layer>& layers, double wavenumber_per_m) {
-  constexpr double opaque = 18.0;  // exp(-2 * 18) is not seen
-  std::size_t deepest = 0;
-  while (deepest + 1 < layers.size() && wavenumber_per_m * layers[deepest].thickness_m < opaque)
-    ++deepest;
-  double transform = layers[deepest].resistivity_ohm_m;
-  for (std::size_t i = deepest; i-- > 0;) {
-    const double rho = layers[i].resistivity_ohm_m;
-    const double lost = detail::one_minus_exp(2.0 * wavenumber_per_m * layers[i].thickness_m);
-    const double kept = 2.0 - lost;  // 1 + exp(-2 lambda h)
-    transform = rho * (transform * kept + rho * lost) / (rho * kept + transform * lost);
-  }
-  return transform / layers[0].resistivity_ohm_m - 1.0;
-}
-
-}  // namespace
-
-SurfaceKernel::SurfaceKernel(const LayeredSoil& soil) {
-  const auto& layers = soil.layers();
-  const double half_space = layers[0].resistivity_ohm_m / (2.0 * std::numbers::pi);
-  squared_shifts_m2_ = {0.0};
-  weights_ohm_m_ = {half_space};
-  if (soil.is_uniform()) return;
-  double thinnest_m = std::numeric_limits<double>::infinity();
-  double total_m = 0.0;
-  for (std::size_t i = 0; i + 1 < layers.size(); ++i) {
-    thinnest_m = std::min(thinnest_m, layers[i].thickness_m);
-    total_m += layers[i].thickness_m;
-  }
-  const double limit = transform_departure(layers, 0.0);
-  const double static_per_m = nearly_static_per_m(1.0 / total_m, [&](double wavenumber_per_m) {
-    return std::abs(transform_departure(layers, wavenumber_per_m) - limit) / (1.0 + limit);
-  });
-  const detail::ExponentialLadder ladder(checked_range({thinnest_m, static_per_m}));
-  const auto& wavenumbers = ladder.wavenumbers_per_m();
-  Eigen::VectorXd values(static_cast<Eigen::Index>(wavenumbers.size()));
-  for (std::size_t k = 0; k < wavenumbers.size(); ++k)
-    values[static_cast<Eigen::Index>(k)] = transform_departure(layers, wavenumbers[k]);
-  const Eigen::VectorXd rungs = half_space * ladder.fit(values);
-  weights_ohm_m_.insert(weights_ohm_m_.end(), rungs.begin(), rungs.end());
-  for (const double shift_m : ladder.shifts_m())
-    squared_shifts_m2_.push_back(shift_m * shift_m);
-}
-
-void SurfaceKernel::potentials_ohm(std::span<const double> distances_m, std::span<double> results_ohm) const {
-  if (results_ohm.size() != distances_m.size())
-    throw DomainError("results_ohm", static_cast<double>(results_ohm.size()), "1", "as many as distances");
-  for (const double distance_m : distances_m)
-    require_positive("distances_m", distance_m, "m");
-  const auto count = static_cast<Eigen::Index>(distances_m.size());
-  const Eigen::ArrayXd squares = Eigen::Map<const Eigen::ArrayXd>(distances_m.data(), count).square();
-  Eigen::Map<Eigen::ArrayXd> results(results_ohm.data(), count);
-  results.setZero();
-  for (std::size_t j = 0; j < weights_ohm_m_.size(); ++j)
-    results += weights_ohm_m_[j] / (squares + squared_shifts_m2_[j]).sqrt();
 }
 
 }  // namespace ohmroot::earth

@@ -4,7 +4,6 @@
 #include <ohmroot/earth/layers.hpp>
 
 #include <cstddef>
-#include <span>
 #include <vector>
 
 namespace ohmroot::earth {
@@ -76,24 +75,6 @@ private:
   std::vector<double> shifts_m_;
   std::vector<std::vector<ImageWay>> ways_;  // upper * layers + lower
   double fit_error_ratio_ = 0.0;
-};
-
-/// The fast route where both points lie at the surface: a fit of one function, for soundings, whose soil
-/// changes from one evaluation to the next.
-/// Accuracy: relative error below 1e-6 for contrasts to 1:100 either way and distances of 0.001 to 1000
-/// thicknesses, 1e-4 to 1:1000 (reference/ACCURACY.md).
-class SurfaceKernel {
-public:
-  /// Throws DomainError for contrasts or thicknesses so extreme that images cannot carry them.
-  explicit SurfaceKernel(const LayeredSoil& soil);
-
-  /// Potential per ampere at each distance. [V/A] Throws DomainError unless all are positive and finite, and
-  /// there are as many results as distances.
-  void potentials_ohm(std::span<const double> distances_m, std::span<double> results_ohm) const;
-
-private:
-  std::vector<double> squared_shifts_m2_;
-  std::vector<double> weights_ohm_m_;
 };
 
 }  // namespace ohmroot::earth

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
-#include <ohmroot/earth/point_potential.hpp>
+#include <ohmroot/earth/surface_kernel.hpp>
 #include <ohmroot/sounding/detail/soil_model.hpp>
 #include <ohmroot/sounding/reduction.hpp>
 
