@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <set>
@@ -16,18 +17,18 @@
 namespace ohmroot::sounding {
 namespace {
 
-constexpr std::size_t least_readings_for_two_layers = 5;  // parameters + 2: the criterion needs them
-constexpr std::size_t least_spacings_for_two_layers = 4;  // parameters + 1 different geometries
-constexpr double tie_ratio = 2.0;                         // lead of the criterion that counts as none
-constexpr double hopeless_scatter_ratio = 5.0;            // scatter over stated error
+constexpr double tie_ratio = 2.0;                  // lead of the criterion that counts as none
+constexpr double hopeless_criterion_ratio = 10.0;  // behind the best: nothing speaks for it
+constexpr double hopeless_scatter_ratio = 5.0;     // scatter over stated error
 
 std::vector<detail::FitDatum> fit_data(const std::vector<FourPoleReading>& readings, StakeDepthRule rule) {
   std::vector<detail::FitDatum> data;
+  const auto traverses = traverse_indices(readings);
   for (const FourPoleReading& reading : readings) {
     require_within("reading.relative_error_ratio", reading.relative_error_ratio, "", {1e-6, 1.0});
     const double apparent_ohm_m = apparent_resistivity_ohm_m(reading, rule);
     require_positive("apparent resistivity of a reading", apparent_ohm_m, "ohm m");
-    data.push_back({reading, std::log(apparent_ohm_m), reading.relative_error_ratio});
+    data.push_back({reading, std::log(apparent_ohm_m), reading.relative_error_ratio, traverses[data.size()]});
   }
   return data;
 }
@@ -39,9 +40,19 @@ std::size_t geometry_count(const std::vector<FourPoleReading>& readings) {
   return geometries.size();
 }
 
-bool can_tell_two_layers(const std::vector<FourPoleReading>& readings) {
-  return readings.size() >= least_readings_for_two_layers &&
-         geometry_count(readings) >= least_spacings_for_two_layers;
+// Parameters + 2 readings: the corrected criterion needs them; parameters + 1 different geometries.
+std::size_t least_readings(int layer_count) {
+  return static_cast<std::size_t>(2 * layer_count + 1);
+}
+std::size_t least_spacings(int layer_count) {
+  return static_cast<std::size_t>(2 * layer_count);
+}
+
+/// One reading fewer will do where the model with a layer less is refuted: the plain criterion then decides.
+bool can_tell_layers(const std::vector<FourPoleReading>& readings, int layer_count, bool is_fewer_refuted) {
+  if (layer_count == 1) return true;
+  const std::size_t needed = least_readings(layer_count) - (is_fewer_refuted && layer_count > 2 ? 1 : 0);
+  return readings.size() >= needed && geometry_count(readings) >= least_spacings(layer_count);
 }
 
 double scatter_ratio(const SoilFit& fit) {
@@ -70,8 +81,11 @@ std::string model_words(const SoilFit& fit) {
     return value_words(fit.resistivity_ohm_m[i], Dimension::resistivity);
   };
   if (fit.layer_count == 1) return "uniform soil of " + rho(0);
-  return fmt::format("top layer {}, thickness {}, below it {}", rho(0),
-                     value_words(fit.thickness_m[0], Dimension::length), rho(1));
+  std::string words = fmt::format("top layer {}", rho(0));
+  for (std::size_t i = 1; i < fit.resistivity_ohm_m.size(); ++i)
+    words += fmt::format(", thickness {}, below it {}",
+                         value_words(fit.thickness_m[i - 1], Dimension::length), rho(i));
+  return words;
 }
 
 std::string fit_words(const SoilFit& fit) {
@@ -91,6 +105,11 @@ std::string scatter_words(const SoilFit& fit) {
 
 std::string explanation(const SoilFit& fit) {
   std::string words = fit_words(fit) + scatter_words(fit);
+  for (const Equivalence& equivalence : fit.equivalences)
+    words += "; " + equivalence.sentence;
+  for (std::size_t i = 0; i + 1 < fit.resistivity_ohm_m.size(); ++i)
+    if (!fit.thickness_m[i].is_least_resolved)
+      words += fmt::format("; layer {} may be too thin to be seen, or absent", i + 1);
   if (fit.status == FitStatus::stalled)
     words += "; the starts of the search do not agree: take this as the best found, not as the best there is";
   return words;
@@ -112,23 +131,84 @@ double selection_criterion(const SoilFit& fit, double scatter) {
   return fit.corrected_aic_ratio - fit.chi_square_ratio + fit.chi_square_ratio / (scatter * scatter);
 }
 
-void choose_layer_count(Interpretation& result) {
-  const SoilFit& simple = result.fits.front();
-  const SoilFit& full = result.fits.back();
-  const bool are_errors_believed = detail::are_stated_errors_believed(full);
-  const double scatter = are_errors_believed ? 1.0 : scatter_ratio(full);
-  const double simple_criterion = selection_criterion(simple, scatter);
-  const double full_criterion = selection_criterion(full, scatter);
-  const bool are_layers_justified = full_criterion < simple_criterion - tie_ratio;
-  result.chosen_layer_count = are_layers_justified ? 2 : 1;
-  result.why_chosen =
-      fmt::format("corrected Akaike criterion {} for two layers against {} for uniform soil, {}: {}",
-                  format_number(full_criterion), format_number(simple_criterion),
-                  are_errors_believed ? "with the stated errors"
-                                      : "with errors raised to what two layers leave unexplained",
-                  are_layers_justified
-                      ? "the second layer is justified"
-                      : "a second layer is not justified (the simpler model wins unless it is worse by 2)");
+std::string layers_words(int layer_count) {
+  constexpr std::array names{"uniform soil", "two layers", "three layers", "four layers", "five layers"};
+  return names.at(static_cast<std::size_t>(layer_count - 1));
+}
+
+/// Criteria of all fits, and whether the stated errors are believed in them.
+struct Criteria {
+  std::vector<double> value_ratio;
+  bool are_errors_believed;
+};
+
+Criteria criteria_of(const std::vector<detail::LayeredFit>& all) {
+  const SoilFit& full = all.back().fit;
+  Criteria criteria{{}, detail::are_stated_errors_believed(full)};
+  const double scatter = criteria.are_errors_believed ? 1.0 : scatter_ratio(full);
+  for (const detail::LayeredFit& layered : all)
+    criteria.value_ratio.push_back(selection_criterion(layered.fit, scatter));
+  return criteria;
+}
+
+/// The simplest that is within a tie of the best, and the next by the criterion if anything speaks for it.
+void choose_layer_count(Interpretation& result, const std::vector<double>& criteria) {
+  const double least = *std::min_element(criteria.begin(), criteria.end());
+  const auto chosen = std::find_if(criteria.begin(), criteria.end(),
+                                   [&](double criterion) { return criterion <= least + tie_ratio; });
+  result.chosen_layer_count = 1 + static_cast<int>(chosen - criteria.begin());
+  double next = least + hopeless_criterion_ratio;
+  for (auto it = criteria.begin(); it != criteria.end(); ++it) {
+    if (it == chosen || *it >= next) continue;
+    next = *it;
+    result.runner_up_layer_count = 1 + static_cast<int>(it - criteria.begin());
+  }
+}
+
+std::string choice_words(const Interpretation& result, const Criteria& criteria) {
+  std::string all;
+  for (std::size_t i = 0; i < criteria.value_ratio.size(); ++i)
+    all += fmt::format("{}{} for {}", i == 0 ? "" : ", ", format_number(criteria.value_ratio[i]),
+                       layers_words(static_cast<int>(i) + 1));
+  const std::string judged = result.chosen_layer_count == 1
+                                 ? "a second layer is not justified"
+                                 : layers_words(result.chosen_layer_count) + " are justified";
+  return fmt::format(
+      "corrected Akaike criterion {}, {}: {} (the simpler model wins unless it is worse by 2)", all,
+      criteria.are_errors_believed ? "with the stated errors"
+                                   : fmt::format("with errors raised to what {} leave unexplained",
+                                                 layers_words(static_cast<int>(criteria.value_ratio.size()))),
+      judged);
+}
+
+/// More layers are tried as long as they are not hopelessly worse than the best so far.
+std::vector<detail::LayeredFit> all_fits(const std::vector<detail::FitDatum>& data,
+                                         const std::vector<FourPoleReading>& readings,
+                                         const InterpretationOptions& options) {
+  std::vector<detail::LayeredFit> all;
+  double least = std::numeric_limits<double>::infinity();
+  for (int count = 1; count <= options.greatest_layer_count; ++count) {
+    const bool is_fewer_refuted = !all.empty() && !detail::are_stated_errors_believed(all.back().fit);
+    if (!can_tell_layers(readings, count, is_fewer_refuted)) break;
+    const Eigen::VectorXd fewer = all.empty() ? Eigen::VectorXd() : all.back().found.best.at;
+    all.push_back(detail::fit_layers(data, count, options, fewer));
+    const double criterion = criteria_of(all).value_ratio.back();
+    least = std::min(least, criterion);
+    if (count > 2 && criterion > least + hopeless_criterion_ratio) break;
+  }
+  return all;
+}
+
+std::string objective_words(Objective objective) {
+  switch (objective) {
+  case Objective::robust:
+    return "least squares of ln(apparent resistivity) over each reading's stated error, linear beyond two "
+           "errors";
+  case Objective::weighted:
+    return "weighted least squares of ln(apparent resistivity), each reading weighted by its stated error";
+  default:
+    return "plain least squares of ln(apparent resistivity), every reading alike";
+  }
 }
 
 }  // namespace
@@ -145,26 +225,31 @@ earth::LayeredSoil SoilFit::soil() const {
 
 Interpretation interpret(const std::vector<FourPoleReading>& readings, const InterpretationOptions& options) {
   if (readings.empty()) throw DomainError("readings", "none", "at least one reading");
-  require_within("options.greatest_layer_count", options.greatest_layer_count, "", {1, 2});
+  require_within("options.greatest_layer_count", options.greatest_layer_count, "", {1, 5});
   require_within("options.start_count", options.start_count, "", {1, 10000});
   const auto data = fit_data(readings, options.depth_rule);
 
   Interpretation result;
-  result.objective =
-      "weighted least squares of ln(apparent resistivity), each reading weighted by its stated error";
-  result.fits.push_back(detail::fit_uniform(data));
+  result.objective = objective_words(options.objective);
+  std::vector<detail::LayeredFit> all = all_fits(data, readings, options);
+  if (all.size() > 1) {
+    const Criteria criteria = criteria_of(all);
+    choose_layer_count(result, criteria.value_ratio);
+    result.why_chosen = choice_words(result, criteria);
+  }
+  const int kept = std::max({2, result.chosen_layer_count, result.runner_up_layer_count.value_or(1)});
+  for (detail::LayeredFit& layered : all) {
+    if (layered.fit.layer_count > kept) break;  // of which nothing but its criterion is said
+    detail::add_intervals(layered);
+    result.fits.push_back(std::move(layered.fit));
+  }
   if (readings.size() == 1) result.fits.front().status = FitStatus::too_few_readings;
-  const bool is_two_layer_fit_wanted = options.greatest_layer_count == 2;
-  if (is_two_layer_fit_wanted && can_tell_two_layers(readings)) {
-    result.fits.push_back(detail::fit_two_layers(data, options));
-    choose_layer_count(result);
-  } else {
+  if (all.size() == 1) {
     result.why_chosen =
-        is_two_layer_fit_wanted
+        options.greatest_layer_count > 1
             ? fmt::format(
                   "uniform soil only: two layers need at least {} readings at {} spacings, here are {} at {}",
-                  least_readings_for_two_layers, least_spacings_for_two_layers, readings.size(),
-                  geometry_count(readings))
+                  least_readings(2), least_spacings(2), readings.size(), geometry_count(readings))
             : "uniform soil, as asked for";
   }
   for (SoilFit& fit : result.fits)

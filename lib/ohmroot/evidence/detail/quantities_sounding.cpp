@@ -151,8 +151,11 @@ double model_misfit_ratio(const earth::LayeredSoil& soil, const std::vector<Four
 }
 
 sounding::SoilFit fit_in(const Given& given) {
-  const sounding::Interpretation interpretation = sounding::interpret(printed_readings_in(given));
   const int layer_count = given.count("layer_count");
+  sounding::InterpretationOptions options;
+  options.greatest_layer_count = layer_count;
+  options.objective = sounding::Objective::plain;
+  const sounding::Interpretation interpretation = sounding::interpret(printed_readings_in(given), options);
   for (const sounding::SoilFit& fit : interpretation.fits) {
     if (fit.layer_count == layer_count && fit.status == sounding::FitStatus::converged) {
       return fit;

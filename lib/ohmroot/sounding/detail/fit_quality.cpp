@@ -40,18 +40,14 @@ bool are_stated_errors_believed(const SoilFit& fit) {
   return fit.chi_square_ratio <= boost::math::quantile(expected, believed_probability);
 }
 
-void judge(SoilFit& fit, const std::vector<FitDatum>& data) {
-  double chi_square = 0.0;
+void judge(SoilFit& fit, double chi_square) {
   double sum_of_squares = 0.0;
-  for (std::size_t i = 0; i < data.size(); ++i) {
-    const double residual = fit.residual_ratio[i];
+  for (const double residual : fit.residual_ratio)
     sum_of_squares += residual * residual;
-    chi_square += residual * residual / (data[i].ln_error * data[i].ln_error);
-  }
-  const auto count = static_cast<double>(data.size());
+  const auto count = static_cast<double>(fit.residual_ratio.size());
   fit.misfit_ratio = std::sqrt(sum_of_squares / count);
   fit.chi_square_ratio = chi_square;
-  fit.freedom_count = static_cast<int>(data.size()) - parameter_count(fit);
+  fit.freedom_count = static_cast<int>(fit.residual_ratio.size()) - parameter_count(fit);
   fit.corrected_aic_ratio = corrected_aic(chi_square, parameter_count(fit), count);
   fit.error_inflation_ratio = inflation(fit);
 }

@@ -4,6 +4,7 @@
 #include <ohmroot/sounding/interpretation.hpp>
 #include <ohmroot/sounding/reading.hpp>
 
+#include <cstddef>
 #include <vector>
 
 namespace ohmroot::sounding::detail {
@@ -13,13 +14,15 @@ struct FitDatum {
   FourPoleReading reading;
   double ln_apparent;  // unit: ln of ohm m
   double ln_error;     // unit: of ln, equal to the relative error
+  std::size_t traverse = 0;
 };
 
 /// Rise of chi-square that ends the central 90 % of a profile: 1.645 squared, one parameter.
 inline constexpr double central_rise_ratio = 2.7055434540954146;
 
-/// Fills misfit, chi-square, freedom, criterion and inflation from residual_ratio and layer_count.
-void judge(SoilFit& fit, const std::vector<FitDatum>& data);
+/// Fills misfit, chi-square, freedom, criterion and inflation from residual_ratio, layer_count and the least of the
+/// objective.
+void judge(SoilFit& fit, double chi_square);
 
 /// The stated errors are believed unless chi-square exceeds its 95 % point. If they are not, the scatter is
 /// taken from the readings themselves, and Student's t stands in the place of the normal distribution.
