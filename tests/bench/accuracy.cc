@@ -5,6 +5,7 @@
 #include "field/cases.hpp"
 
 #include <ohmroot/earth/point_potential.hpp>
+#include <ohmroot/earth/surface_kernel.hpp>
 #include <ohmroot/earth/surface_potential.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
 

@@ -6,6 +6,7 @@
 #include "field/cases.hpp"
 
 #include <ohmroot/earth/point_potential.hpp>
+#include <ohmroot/earth/surface_kernel.hpp>
 #include <ohmroot/electrode/detail/assembly.hpp>
 #include <ohmroot/electrode/detail/cholesky.hpp>
 #include <ohmroot/electrode/field_solution.hpp>

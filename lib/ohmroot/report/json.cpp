@@ -5,8 +5,8 @@
 #include <ohmroot/report/detail/street_parts.hpp>
 #include <ohmroot/report/detail/words.hpp>
 #include <ohmroot/report/json.hpp>
-#include <ohmroot/study/site_file.hpp>
 #include <ohmroot/sounding/reduction.hpp>
+#include <ohmroot/study/site_file.hpp>
 
 #include <cmath>
 
@@ -92,6 +92,16 @@ Value fit_document(const sounding::SoilFit& fit) {
   document.set("status", detail::fit_status_words(fit.status));
   document.set("why", fit.why);
   document.set("residual_ln_ratio", numbers(fit.residual_ratio));
+  if (!fit.traverse_factor_ratio.empty())
+    document.set("traverse_factor_ratio", numbers(fit.traverse_factor_ratio));
+  document.set("equivalences", documents(fit.equivalences, [](const sounding::Equivalence& equivalence) {
+                 const bool is_s = equivalence.kind == sounding::EquivalenceKind::conductance;
+                 Value row = parameter_document(equivalence.value, is_s ? "siemens" : "ohm_m2");
+                 row.set("layer", equivalence.layer_index + 1);
+                 row.set("quantity", is_s ? "conductance" : "transverse resistance");
+                 row.set("why", equivalence.sentence);
+                 return row;
+               }));
   return document;
 }
 
@@ -161,6 +171,13 @@ Value field_document(const study::FieldResult& field) {
   document.set("soil_count", static_cast<double>(field.soil_count));
   if (!field.ascending_ohm.empty()) document.set("ascending_ohm", numbers(field.ascending_ohm));
   document.set("comparison", field.comparison);
+  document.set("in_fitted_soils", documents(field.fitted, [](const study::FittedResistance& fitted) {
+                 Value row;
+                 row.set("layer_count", fitted.layer_count);
+                 row.set("model", fitted.is_chosen ? "chosen" : "runner-up");
+                 row.set("resistance_ohm", fitted.resistance_ohm);
+                 return row;
+               }));
   return document;
 }
 
@@ -289,6 +306,8 @@ Value interpretation_document(const sounding::Interpretation& interpretation) {
   document.set("interval_basis", "central 90 % by profile likelihood");
   document.set("chosen_layer_count", interpretation.chosen_layer_count);
   document.set("why_chosen", interpretation.why_chosen);
+  if (interpretation.runner_up_layer_count)
+    document.set("runner_up_layer_count", *interpretation.runner_up_layer_count);
   document.set("fits", documents(interpretation.fits, fit_document));
   return document;
 }

@@ -51,7 +51,7 @@ struct SoilPosterior {
 ///
 /// Likelihood: ln(measured / modelled) over each reading's stated error, squared up to two errors and linear
 /// beyond, the errors known only up to a common factor (and widened first where no model explains the readings);
-/// each traverse but the first, if there are several, may differ by a factor of its own. Prior: in SoilPosterior::prior. Sampler: sequential Monte Carlo from the prior to the
+/// each traverse, if there are several, has a factor of its own. Prior: in SoilPosterior::prior. Sampler: sequential Monte Carlo from the prior to the
 /// posterior (Del Moral, Doucet, Jasra, J. R. Stat. Soc. B 68 (2006) 411, from memory), which gives the
 /// evidence of each number of layers on the way; several independent runs. Split R-hat: Gelman and others,
 /// Bayesian Data Analysis, 3rd ed. 2013, ch. 11 (from memory).

@@ -65,6 +65,8 @@ void solve(const SoilPicture& soil, const Candidate& candidate, SoilCount soils,
     detail::FieldResistance solved =
         detail::field_resistance(candidate.shape, soil.allowed, soils.greatest_count);
     solved.field.comparison = detail::comparison_words(solved.field, result.formulas.front());
+    if (soil.interpretation)
+      solved.field.fitted = detail::fitted_resistances(candidate.shape, *soil.interpretation);
     result.electrode_ohm = std::move(solved.electrode_ohm);
     result.field = std::move(solved.field);
   } catch (const DomainError& refusal) {

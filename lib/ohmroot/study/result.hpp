@@ -65,6 +65,13 @@ struct SoilPicture {
 };
 
 /// The field solution of a candidate.
+/// What the electrode would have in one of the soils fitted to the readings.
+struct FittedResistance {
+  int layer_count = 1;
+  bool is_chosen = true;  ///< else the runner-up among the models
+  double resistance_ohm = 0.0;
+};
+
 struct FieldResult {
   earth::LayeredSoil middle_soil;             ///< of those allowed: the one with the middle resistance
   double middle_ohm = 0.0;                    ///< resistance there
@@ -75,6 +82,8 @@ struct FieldResult {
   std::size_t soil_count = 0;                 ///< soils solved
   std::vector<double> ascending_ohm = {};     ///< of draws: resistance in each soil solved
   std::string comparison = {};                ///< what the uniform-soil formula makes of it
+  std::vector<FittedResistance> fitted =
+      {};  ///< in the best-fitting soil of the chosen model and of the runner-up
 };
 
 struct CandidateResult {
@@ -161,8 +170,9 @@ struct Surroundings {
   ShareGrid section;  ///< upright plane, x and depth
   double section_at_y_m = 0.0;
   std::vector<ConductorLine> conductors;
-  std::vector<double> distance_m;           ///< beyond the end of the electrode along x, on the surface
-  std::vector<double> surface_share_ratio;  ///< there; what is left to one is the touch voltage of metal at the MET
+  std::vector<double> distance_m;  ///< beyond the end of the electrode along x, on the surface
+  std::vector<double>
+      surface_share_ratio;  ///< there; what is left to one is the touch voltage of metal at the MET
 };
 struct VoltageCurve {
   std::vector<double> current_a;  ///< scaled load, at nominal voltage, summed over the governing phase

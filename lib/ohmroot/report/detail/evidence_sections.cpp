@@ -118,6 +118,17 @@ std::string soil_words(const earth::LayeredSoil& soil) {
   return words;
 }
 
+/// "5.1 ohm in the 2-layer soil fitted best; 5.6 ohm (+10 %) in that of 3 layers, the runner-up".
+std::string fitted_words(const std::vector<study::FittedResistance>& fitted) {
+  if (fitted.empty()) return "-";
+  std::string words = fmt::format("{} in the chosen soil of {} layer{}", ohms(fitted[0].resistance_ohm),
+                                  fitted[0].layer_count, fitted[0].layer_count == 1 ? "" : "s");
+  if (fitted.size() < 2) return words + "; no other model is near it";
+  return words + fmt::format("; {} ({}) in the runner-up of {}", ohms(fitted[1].resistance_ohm),
+                             format_signed_percent(fitted[1].resistance_ohm / fitted[0].resistance_ohm - 1.0),
+                             fitted[1].layer_count);
+}
+
 void write_field(Html& html, const study::CandidateResult& candidate) {
   if (!candidate.field) {
     if (!candidate.field_refusal.empty())
@@ -135,6 +146,7 @@ void write_field(Html& html, const study::CandidateResult& candidate) {
                       format_number(field.uniform_factor_per_m) + " per m"},
                      {"Its own error estimate", percent(field.estimate_ratio, 1)},
                      {"Soils solved", fmt::format("{}", field.soil_count)},
+                     {"In the soils fitted best", fitted_words(field.fitted)},
                      {"Method", "Galerkin boundary elements on the surface of solid round bars in "
                                 "horizontally layered soil; the metal at "
                                 "one potential. Checks: reference/ACCURACY.md"}});

@@ -3,8 +3,8 @@
 #include <ohmroot/report/detail/sections.hpp>
 #include <ohmroot/report/detail/words.hpp>
 #include <ohmroot/report/signs.hpp>
-#include <ohmroot/study/site_file.hpp>
 #include <ohmroot/sounding/reduction.hpp>
+#include <ohmroot/study/site_file.hpp>
 
 #include <fmt/format.h>
 

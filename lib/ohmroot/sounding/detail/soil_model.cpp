@@ -21,7 +21,7 @@ using Eigen::VectorXd;
 // Standard deviations of the prior, of natural logarithms.
 constexpr double top_spread = 1.5;       // of the first layer about the middle of the apparent resistivities
 constexpr double contrast_spread = 1.5;  // from one layer to the next: 90 % within a factor of 12
-constexpr double traverse_spread = 0.1;  // of a further traverse against the first
+constexpr double traverse_spread = 0.1;  // of the factor of each traverse, if there are several
 // Boundaries: evenly in ln depth, between these times the least and the greatest plotted spacing.
 constexpr double shallowest_ratio = 0.2;
 constexpr double deepest_ratio = 1.0;
@@ -64,7 +64,8 @@ SoilModel::SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRul
   }
   for (const std::size_t traverse : traverse_indices(readings))
     traverse_.push_back(static_cast<Index>(traverse));
-  other_traverse_count_ = *std::max_element(traverse_.begin(), traverse_.end());
+  const Index last_traverse = *std::max_element(traverse_.begin(), traverse_.end());
+  if (last_traverse > 0) traverse_count_ = last_traverse + 1;
   ln_middle_ = ln_measured_.mean();
   ln_shallowest_ = std::log(shallowest_ratio * least_m);
   ln_deepest_ = std::log(std::max(deepest_ratio * greatest_m, 2.0 * shallowest_ratio * least_m));
@@ -77,7 +78,7 @@ Target SoilModel::target() const {
 }
 
 VectorXd SoilModel::draw_prior(Random& random) const {
-  VectorXd point = VectorXd::Zero(soil_parameter_count() + other_traverse_count_);
+  VectorXd point = VectorXd::Zero(soil_parameter_count() + traverse_count_);
   for (Index i = 0; i < layer_count_; ++i)
     point[i] =
         i == 0 ? ln_middle_ + top_spread * random.normal() : point[i - 1] + contrast_spread * random.normal();
@@ -129,7 +130,7 @@ double SoilModel::misfit(const VectorXd& point) const {
     const double modelled_ohm_m = factors_m_[i] * modelled_ohm;
     if (!(modelled_ohm_m > 0.0)) return hopeless;
     const Index traverse = traverse_[static_cast<std::size_t>(i)];
-    const double shift = traverse == 0 ? 0.0 : point[soil_parameter_count() + traverse - 1];
+    const double shift = traverse_count_ == 0 ? 0.0 : point[soil_parameter_count() + traverse];
     const double off = std::abs(ln_measured_[i] - std::log(modelled_ohm_m) - shift) / ln_error_[i];
     sum += off <= linear_from ? off * off : linear_from * (2.0 * off - linear_from);
   }
@@ -170,9 +171,9 @@ std::string SoilModel::prior_words() const {
       format_quantity(std::exp(ln_middle_), Dimension::resistivity), format_number(top_spread),
       format_number(contrast_spread), format_quantity(std::exp(ln_shallowest_), Dimension::length),
       format_quantity(std::exp(ln_deepest_), Dimension::length),
-      other_traverse_count_ > 0
-          ? fmt::format(", ln of the factor of each further traverse with {}", format_number(traverse_spread))
-          : "");
+      traverse_count_ > 0 ? fmt::format(", ln of the factor of each traverse normal about 0 with {}",
+                                        format_number(traverse_spread))
+                          : "");
 }
 
 }  // namespace ohmroot::sounding::detail

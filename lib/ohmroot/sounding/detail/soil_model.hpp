@@ -13,7 +13,7 @@
 namespace ohmroot::sounding::detail {
 
 /// Soil of a number of layers with the readings it must explain: prior and likelihood over
-/// (ln resistivities, ln depths of the boundaries, ln factors of further traverses).
+/// (ln resistivities, ln depths of the boundaries, ln factors of the traverses if there are several).
 class SoilModel {
 public:
   SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRule depth_rule, int layer_count);
@@ -34,8 +34,8 @@ private:
   [[nodiscard]] double misfit(const Eigen::VectorXd& point) const;
 
   Eigen::Index layer_count_;
-  Eigen::Index other_traverse_count_ = 0;
-  double ln_middle_ = 0.0;  // of the apparent resistivities
+  Eigen::Index traverse_count_ = 0;  // 0 where there is one only
+  double ln_middle_ = 0.0;           // of the apparent resistivities
   double ln_shallowest_ = 0.0;
   double ln_deepest_ = 0.0;
   std::vector<double> distances_m_;  // of the terms of all readings, one reading after the other

@@ -135,6 +135,20 @@ FieldResistance field_resistance(const electrode::Shape& shape, const AllowedSoi
   return result;
 }
 
+std::vector<FittedResistance> fitted_resistances(const electrode::Shape& shape,
+                                                 const sounding::Interpretation& interpretation) {
+  const std::vector<electrode::Electrode> metal{{"electrode", electrode::conductors_of(shape)}};
+  std::vector<FittedResistance> all;
+  const auto add = [&](int layer_count, bool is_chosen) {
+    const sounding::SoilFit& fit = interpretation.fits.at(static_cast<std::size_t>(layer_count - 1));
+    const Solved solved = solve_one(fit.soil(), metal, true);
+    if (solved.resistance_ohm > 0.0) all.push_back({layer_count, is_chosen, solved.resistance_ohm});
+  };
+  add(interpretation.chosen_layer_count, true);
+  if (interpretation.runner_up_layer_count) add(*interpretation.runner_up_layer_count, false);
+  return all;
+}
+
 std::string comparison_words(const FieldResult& field, const electrode::FormulaResult& formula) {
   const double own_factor_per_m = formula.geometry_factor_per_m;
   const std::string own_error = fmt::format(

@@ -23,6 +23,11 @@ struct FieldResistance {
 [[nodiscard]] FieldResistance field_resistance(const electrode::Shape& shape, const AllowedSoils& allowed,
                                                std::size_t greatest_soil_count);
 
+/// Resistance in the soil of the chosen fit, and of the runner-up if there is one: what the choice of the model
+/// changes. Empty where the field solution refuses a soil.
+[[nodiscard]] std::vector<FittedResistance>
+fitted_resistances(const electrode::Shape& shape, const sounding::Interpretation& interpretation);
+
 /// What the uniform-soil formula makes of the middle soil, in words: the equivalent resistivity, and by how
 /// much the formula is off with the resistivity of each layer.
 [[nodiscard]] std::string comparison_words(const FieldResult& field, const electrode::FormulaResult& formula);

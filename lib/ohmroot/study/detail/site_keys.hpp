@@ -449,8 +449,9 @@ inline constexpr std::array street_keys{
     KeySpec{.name = "loads",
             .kind = Kind::tables,
             .is_required = true,
-            .help = "of the other customers beyond the break; keys as in [[loads]]; phase 1 is the phase of a "
-                    "one-phase site"},
+            .help =
+                "of the other customers beyond the break; keys as in [[loads]]; phase 1 is the phase of a "
+                "one-phase site"},
     KeySpec{.name = "earth_paths",
             .kind = Kind::tables,
             .default_text = "none",

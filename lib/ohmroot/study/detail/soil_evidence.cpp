@@ -8,6 +8,7 @@
 #include <ohmroot/sounding/reduction.hpp>
 #include <ohmroot/study/detail/rod_soils.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
+#include <ohmroot/study/detail/sounding_notes.hpp>
 
 #include <fmt/format.h>
 
@@ -136,6 +137,8 @@ SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
     soil.notes.emplace_back(
         "More than a third of the readings are doubtful: the sounding is not relied on for 'feasible'.");
   }
+  const std::vector<std::string> of_the_whole = sounding_notes(source, site, soil);
+  soil.notes.insert(soil.notes.end(), of_the_whole.begin(), of_the_whole.end());
   return soil;
 }
 
