@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/routes/detail/plan.hpp>
+#include <ohmroot/routes/detail/share_field.hpp>
 #include <ohmroot/routes/detail/standing.hpp>
 #include <ohmroot/routes/separation.hpp>
 
@@ -23,71 +24,44 @@ constexpr std::string_view practice_standing = "sources disagree, common practic
 constexpr std::array practice{PracticeSeparation{2.0, practice_standing},
                               PracticeSeparation{3.5, practice_standing},
                               PracticeSeparation{3.6, practice_standing}};
-constexpr std::size_t metal_index = 0;
-constexpr std::size_t electrode_index = 1;
-
-/// A share is the ratio of two resistances, each within twice the solution's estimate.
-constexpr double estimates_per_share = 4.0;
-
-class Solved {
-public:
-  explicit Solved(const SeparationCase& given) {
-    std::vector<electrode::Electrode> metal{joined(given.metal)};
-    std::vector<electrode::Duty> duties{{electrode::DutyKind::potential, 1.0}};
-    if (given.electrode) {
-      metal.push_back(
-          {"TT electrode", placed(electrode::conductors_of(given.electrode->shape), given.electrode->pose)});
-      duties.push_back({electrode::DutyKind::floating});
-    }
-    nearest_m_ = given.electrode
-                     ? std::optional(detail::plan_distance_m(metal[0].conductors, metal[1].conductors))
-                     : std::nullopt;
-    field_.emplace(electrode::solve_field(given.soil, metal));
-    state_ = field_->state(duties);
-    for (const electrode::Electrode& one : metal)
-      for (const Conductor& bar : one.conductors)
-        bars_.push_back(bar);
-  }
-
-  [[nodiscard]] const electrode::FieldSolution& field() const { return *field_; }
-  [[nodiscard]] std::optional<double> nearest_m() const { return nearest_m_; }
-  [[nodiscard]] double electrode_share() const { return state_.potentials_v[electrode_index]; }
-  [[nodiscard]] const std::vector<Conductor>& bars() const { return bars_; }
-
-  [[nodiscard]] std::vector<double> shares(std::span<const SurfacePlace> places) const {
-    std::vector<electrode::Place> surface;
-    for (const SurfacePlace& place : places)
-      surface.push_back({place.x_m, place.y_m, 0.0});
-    return field_->potentials_v(state_, surface);
-  }
-
-  /// Shares lie between those of the metal and of remote earth: nothing else feeds current into the soil.
-  [[nodiscard]] Estimate estimate(double share_ratio) const {
-    const double off_ratio = estimates_per_share * field_->estimate_ratio() * share_ratio;
-    const double value = std::clamp(share_ratio, 0.0, 1.0);
-    return {value, std::max(0.0, value - off_ratio), std::min(1.0, value + off_ratio),
-            fmt::format("field solution of the metal in this soil, {} elements; interval: four times its own "
-                        "error estimate of {} %, the soil taken as known",
-                        field_->unknown_count(), format_number(100.0 * field_->estimate_ratio(), 2))};
-  }
-
-private:
-  std::optional<electrode::FieldSolution> field_;
-  electrode::FieldState state_;
-  std::optional<double> nearest_m_;
-  std::vector<Conductor> bars_;
+struct Solved {
+  std::vector<Conductor> metal;
+  std::vector<Conductor> electrode;  // empty: none
+  detail::ShareField field;
 };
+
+Solved solved(const SeparationCase& given) {
+  const electrode::Electrode metal = joined(given.metal);
+  const std::vector<Conductor> electrode =
+      given.electrode ? placed(electrode::conductors_of(given.electrode->shape), given.electrode->pose)
+                      : std::vector<Conductor>{};
+  return {metal.conductors, electrode, detail::ShareField(given.soil, metal, electrode)};
+}
+
+Estimate estimate_of(const detail::Share& share, const detail::ShareField& field) {
+  return {
+      share.ratio, std::max(0.0, share.ratio - share.error_ratio),
+      std::min(1.0, share.ratio + share.error_ratio),
+      fmt::format("field solution of all the metal in this soil, {} elements; the interval is that of the "
+                  "computation (two finenesses and its own estimate), the soil taken as known",
+                  field.unknown_count())};
+}
 
 /// Where the ground may take its greatest or least share: over the ends of each bar and the place of it that
 /// is nearest to the vehicle.
-std::vector<SurfacePlace> hints_of(const std::vector<Conductor>& bars, const detail::Standing& ground) {
+std::vector<SurfacePlace> hints_of(const Solved& solution, const detail::Standing& ground) {
   std::vector<SurfacePlace> hints;
-  for (const Conductor& bar : bars) {
-    hints.push_back({bar.from.x_m, bar.from.y_m});
-    hints.push_back({bar.to.x_m, bar.to.y_m});
-    hints.push_back(detail::nearest_on(bar, ground));
-  }
+  for (const std::vector<Conductor>* bars : {&solution.metal, &solution.electrode})
+    for (const Conductor& bar : *bars) {
+      hints.push_back({bar.from.x_m, bar.from.y_m});
+      hints.push_back({bar.to.x_m, bar.to.y_m});
+      hints.push_back(detail::nearest_on(bar, ground));
+    }
   return hints;
+}
+
+PlaceShare place_share(const SurfacePlace& place, const detail::ShareField& field) {
+  return {place, estimate_of(field.of_surface({&place, 1}).front(), field)};
 }
 
 Estimate times_v(const Estimate& share_ratio, double metal_v) {
@@ -100,13 +74,14 @@ Estimate difference_v(const Estimate& one, const Estimate& other, double metal_v
   return {value_v, std::max(0.0, value_v - off_v), std::min(metal_v, value_v + off_v), one.basis};
 }
 
-void judge_feet(const SeparationCase& given, const Solved& solved, Transfer& result) {
+void judge_feet(const SeparationCase& given, const Solved& solution, Transfer& result) {
   const detail::Standing ground(*given.parking);
   const detail::Extremes found =
-      detail::extremes_on(ground, hints_of(solved.bars(), ground),
-                          [&](std::span<const SurfacePlace> places) { return solved.shares(places); });
-  result.most_at_feet = {found.greatest.place, solved.estimate(found.greatest.value)};
-  result.least_at_feet = {found.least.place, solved.estimate(found.least.value)};
+      detail::extremes_on(ground, hints_of(solution, ground), [&](std::span<const SurfacePlace> places) {
+        return solution.field.ratios(places);
+      });
+  result.most_at_feet = place_share(found.greatest.place, solution.field);
+  result.least_at_feet = place_share(found.least.place, solution.field);
   result.feet_v = times_v(result.most_at_feet->share_ratio, given.metal_v);
   result.touch_on_pme_v = difference_v(exactly(1.0, result.least_at_feet->share_ratio.basis),
                                        result.least_at_feet->share_ratio, given.metal_v);
@@ -147,16 +122,16 @@ std::string finding_of(const SeparationCase& given, const Transfer& result) {
 Transfer transfer(const SeparationCase& given) {
   require_positive("metal_v", given.metal_v, "V");
   if (given.parking) static_cast<void>(detail::Standing(*given.parking));  // refuse before the long work
-  const Solved solved(given);
+  const Solved solution = solved(given);
   Transfer result;
-  result.status = solved.field().status();
-  result.remark = solved.field().remark();
+  result.status = solution.field.status();
+  result.remark = solution.field.remark();
   if (given.electrode) {
-    result.nearest_m = solved.nearest_m();
-    result.electrode_share_ratio = solved.estimate(solved.electrode_share());
+    result.nearest_m = detail::plan_distance_m(solution.metal, solution.electrode);
+    result.electrode_share_ratio = estimate_of(solution.field.of_electrode(), solution.field);
     result.electrode_v = times_v(*result.electrode_share_ratio, given.metal_v);
   }
-  if (given.parking) judge_feet(given, solved, result);
+  if (given.parking) judge_feet(given, solution, result);
   result.finding = finding_of(given, result);
   return result;
 }

@@ -63,9 +63,9 @@ struct Transfer {
 };
 
 /// Solves the metal and the TT electrode together in the layered soil: the metal at its potential, the
-/// electrode connected to nothing, so that it takes the mean that its own metal finds in the soil. Intervals:
-/// four times the solution's own error estimate, since a share is the ratio of two resistances, each within
-/// twice its estimate; the soil's own uncertainty is not in them. The feet may be anywhere in the outline,
+/// electrode connected to nothing, so that it takes the mean that its own metal finds in the soil. Intervals: twice the
+/// difference of two finenesses and four times the solution's own estimate, since a share is the ratio of two
+/// resistances; the soil's own uncertainty is not in them. The feet may be anywhere in the outline,
 /// or within feet_reach_m around it, as the vehicle may stand anywhere in it; the greatest and the least
 /// share are sought on a grid and at the places nearest to each piece of metal, then closed in on.
 /// Throws DomainError for metal, electrode, outline (sides 0 to 1000 m) or metal_v that is not valid, and where

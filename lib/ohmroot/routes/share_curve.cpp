@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
+#include <ohmroot/routes/detail/share_field.hpp>
 #include <ohmroot/routes/share_curve.hpp>
 
 #include <boost/math/tools/roots.hpp>
@@ -17,11 +18,11 @@ namespace ohmroot::routes {
 
 namespace {
 
+using detail::Share;
+using detail::ShareField;
 using electrode::Conductor;
-using electrode::FieldSolution;
 using electrode::FieldStatus;
 
-constexpr double estimates_per_share = 4.0;
 constexpr double half_turn_deg = 180.0;
 constexpr int sample_count = 49;
 
@@ -37,24 +38,23 @@ public:
       for (const Conductor& bar : bars_)
         nearest_m_ = std::min({nearest_m_, bar.from.x_m, bar.to.x_m});
     } else {
-      const std::vector<electrode::Duty> one_volt{{electrode::DutyKind::potential, 1.0}};
-      surface_.emplace(taken(electrode::solve_field(along.soil, {metal_})));
-      state_ = surface_->state(one_volt);
+      surface_.emplace(along.soil, metal_, bars_);
+      note(*surface_);
     }
   }
 
   double operator()(double distance_m) {
-    return surface_ ? on_surface(distance_m) : on_electrode(distance_m);
+    const Share share = surface_ ? on_surface(distance_m) : on_electrode(distance_m);
+    error_ratio_ = std::max(error_ratio_, share.error_ratio);
+    return share.ratio;
   }
 
-  [[nodiscard]] double estimate_ratio() const { return estimates_per_share * worst_ratio_; }
+  [[nodiscard]] double error_ratio() const { return error_ratio_; }
   [[nodiscard]] FieldStatus status() const { return status_; }
 
 private:
-  FieldSolution taken(FieldSolution field) {
-    worst_ratio_ = std::max(worst_ratio_, field.estimate_ratio());
+  void note(const ShareField& field) {
     if (field.status() == FieldStatus::coarse) status_ = FieldStatus::coarse;
-    return field;
   }
 
   [[nodiscard]] electrode::SurfacePlace place_at(double distance_m) const {
@@ -63,28 +63,24 @@ private:
             along_.line.at.y_m + distance_m * std::sin(angle)};
   }
 
-  double on_surface(double distance_m) {
+  [[nodiscard]] Share on_surface(double distance_m) const {
     const electrode::SurfacePlace at = place_at(distance_m);
-    const electrode::Place place{at.x_m, at.y_m, 0.0};
-    return surface_->potentials_v(state_, {&place, 1}).front();
+    return surface_->of_surface({&at, 1}).front();
   }
 
-  double on_electrode(double distance_m) {
+  Share on_electrode(double distance_m) {
     const PlanPose pose{place_at(distance_m - nearest_m_), along_.line.direction_deg};
-    const std::vector<electrode::Electrode> both{metal_, {"receiving electrode", placed(bars_, pose)}};
-    const FieldSolution field = taken(electrode::solve_field(along_.soil, both));
-    const std::vector<electrode::Duty> duties{{electrode::DutyKind::potential, 1.0},
-                                              {electrode::DutyKind::floating}};
-    return field.state(duties).potentials_v[1];
+    const ShareField field(along_.soil, metal_, placed(bars_, pose));
+    note(field);
+    return field.of_electrode();
   }
 
   const ShareLine& along_;
   electrode::Electrode metal_;
   std::vector<Conductor> bars_;
   double nearest_m_ = std::numeric_limits<double>::infinity();  // of the electrode along its own x
-  std::optional<FieldSolution> surface_;
-  electrode::FieldState state_;
-  double worst_ratio_ = 0.0;
+  std::optional<ShareField> surface_;
+  double error_ratio_ = 0.0;
   FieldStatus status_ = FieldStatus::converged;
 };
 
@@ -154,7 +150,7 @@ ShareCurve share_curve(const ShareLine& along, std::span<const double> distances
   ShareCurve curve{{distances_m.begin(), distances_m.end()}, {}, 0.0, FieldStatus::converged};
   for (const double distance_m : distances_m)
     curve.share_ratio.push_back(share_at(distance_m));
-  curve.estimate_ratio = share_at.estimate_ratio();
+  curve.error_ratio = share_at.error_ratio();
   curve.status = share_at.status();
   return curve;
 }
@@ -163,7 +159,7 @@ ShareDistance distance_for_share(const ShareLine& along, const DistanceQuestion&
   require_question(question);
   SharesAlong share_at(along);
   ShareDistance answer = sought(share_at, question);
-  answer.estimate_ratio = share_at.estimate_ratio();
+  answer.error_ratio = share_at.error_ratio();
   answer.sentence = sentence_of(answer, question);
   return answer;
 }

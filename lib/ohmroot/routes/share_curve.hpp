@@ -29,9 +29,8 @@ struct ShareLine {
 struct ShareCurve {
   std::vector<double> distance_m;
   std::vector<double> share_ratio;  ///< of the metal's potential
-  double estimate_ratio;            ///< greatest relative error of a share: four times the solutions' own
-                                    ///< estimate (separation.hpp)
-  electrode::FieldStatus status;    ///< coarse if any solution was
+  double error_ratio;  ///< greatest error of a share, absolute, as in the intervals of separation.hpp
+  electrode::FieldStatus status;  ///< coarse if any solution was
 };
 
 /// Distances are not negative and finite, at least one. Throws DomainError for these, for metal or a shape that is not
@@ -53,9 +52,9 @@ enum class DistanceStatus {
 
 struct ShareDistance {
   DistanceStatus status;
-  double distance_m;      ///< where it falls below; least_m or greatest_m where it was not found
-  double share_ratio;     ///< there
-  double estimate_ratio;  ///< greatest relative error of the shares, as in ShareCurve
+  double distance_m;   ///< where it falls below; least_m or greatest_m where it was not found
+  double share_ratio;  ///< there
+  double error_ratio;  ///< greatest of the shares looked at, absolute, as in ShareCurve
   std::string sentence;
 };
 
