@@ -390,3 +390,15 @@ TEST_CASE("the interval holds the truth beside a long pipe", "[routes][separatio
   for (std::size_t i = 0; i < distance_m.size(); ++i)
     CHECK(std::abs(curve.share_ratio[i] - expected[i]) <= curve.error_ratio + 2e-4 * expected[i]);
 }
+
+TEST_CASE("the way from the metal to a place starts at the nearest of it", "[routes][separation]") {
+  const std::vector<PmeMetal> metal{one_rod(), line_metal("pipe", {{5.0, -9.0}, {5.0, 9.0}}, {0.1, 0.75})};
+  const PlanPose to_pipe = towards(metal, {4.0, 3.0});
+  CHECK(to_pipe.at.x_m == 5.0);
+  CHECK(to_pipe.at.y_m == Approx(3.0));
+  CHECK(to_pipe.direction_deg == Approx(180.0));
+  CHECK(towards(metal, {-1.0, -1.0}).direction_deg == Approx(-135.0));
+  CHECK(towards(metal, {5.0, 12.0}).direction_deg == Approx(90.0));
+  CHECK_THROWS_AS(towards(metal, {5.0, 1.0}), DomainError);
+  CHECK_THROWS_AS(towards({}, {5.0, 1.0}), DomainError);
+}

@@ -4,7 +4,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <utility>
 
@@ -22,6 +24,17 @@ constexpr int bars_of_plate = 8;
 void require_finite_place(const electrode::SurfacePlace& place) {
   require_finite("at.x_m", place.x_m, "m");
   require_finite("at.y_m", place.y_m, "m");
+}
+
+/// The place over a bar that is nearest to the target in plan.
+electrode::SurfacePlace nearest_over(const Conductor& bar, const electrode::SurfacePlace& target) {
+  const double x_m = bar.to.x_m - bar.from.x_m;
+  const double y_m = bar.to.y_m - bar.from.y_m;
+  const double squared_m2 = x_m * x_m + y_m * y_m;
+  if (squared_m2 == 0.0) return {bar.from.x_m, bar.from.y_m};
+  const double part = std::clamp(
+      ((target.x_m - bar.from.x_m) * x_m + (target.y_m - bar.from.y_m) * y_m) / squared_m2, 0.0, 1.0);
+  return {std::lerp(bar.from.x_m, bar.to.x_m, part), std::lerp(bar.from.y_m, bar.to.y_m, part)};
 }
 
 /// Complains now rather than when the metal is solved with other metal.
@@ -97,6 +110,21 @@ PmeMetal line_metal(std::string name, const std::vector<electrode::SurfacePlace>
                     {corners[i].x_m, corners[i].y_m, size.depth_m},
                     size.diameter_m / 2.0});
   return checked({std::move(name), MetalKind::line, std::move(bars)});
+}
+
+PlanPose towards(const std::vector<PmeMetal>& metal, const electrode::SurfacePlace& target) {
+  require_finite_place(target);
+  PlanPose best;
+  double best_m = std::numeric_limits<double>::infinity();
+  for (const Conductor& bar : joined(metal).conductors) {
+    const electrode::SurfacePlace place = nearest_over(bar, target);
+    const double away_m = std::hypot(target.x_m - place.x_m, target.y_m - place.y_m);
+    if (away_m >= best_m) continue;
+    best_m = away_m;
+    best = {place, std::atan2(target.y_m - place.y_m, target.x_m - place.x_m) * half_turn_deg / pi};
+  }
+  if (!(best_m > 0.0)) throw DomainError("target", "over the metal", "beside it in plan");
+  return best;
 }
 
 electrode::Electrode joined(const std::vector<PmeMetal>& metal) {

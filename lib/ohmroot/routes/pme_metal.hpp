@@ -61,6 +61,10 @@ struct LineSize {
 [[nodiscard]] std::vector<electrode::Conductor> placed(std::vector<electrode::Conductor> conductors,
                                                        const PlanPose& pose);
 
+/// From the place over the axes of the metal that is nearest in plan to a target, towards it. Throws DomainError if
+/// there is no metal, or if the target lies over it: then there is no direction.
+[[nodiscard]] PlanPose towards(const std::vector<PmeMetal>& metal, const electrode::SurfacePlace& target);
+
 /// All the metal as one electrode. Throws DomainError if there is none.
 [[nodiscard]] electrode::Electrode joined(const std::vector<PmeMetal>& metal);
 

@@ -429,6 +429,8 @@ routes::MethodFacts method_facts(const StudyResult& result) {
   if (!result.next_steps.empty()) facts.electrode.next_step = result.next_steps.front();
   facts.blind_case = supply::blind_case({site.supply, site.loads, site.limit_v});
   facts.is_blind_case_sought = true;
+  if (result.separation && result.separation->transfer)
+    facts.tt_separation_m = result.separation->transfer->nearest_m;
   if (result.tt) {
     // Season and evidence cap this as they cap the electrode itself; a proof needs the whole interval.
     const routes::ResidualDeviceCheck& most_sensitive = result.tt->devices.front();
