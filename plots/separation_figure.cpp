@@ -2,6 +2,7 @@
 #include <ohmroot/report/signs.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <plots/detail/script.hpp>
 #include <plots/figure.hpp>
@@ -54,12 +55,13 @@ void add_practice(detail::Script& script, const SeparationCurve& curve) {
     names += (i == 0                             ? ""
               : i + 1 == curve.practice_m.size() ? " and "
                                                  : ", ") +
-             format_number(curve.practice_m[i], 2);
+             fmt::format("{:.4g}", curve.practice_m[i]);
   }
-  script.line("set label {} at graph 0.985, graph 0.955 right front noenhanced tc rgb '{}'",
-              detail::quoted(report::with_signs(names + " m: met in practice,")), accent);
-  script.line("set label {} at graph 0.985, graph 0.905 right front noenhanced tc rgb '{}'",
-              detail::quoted("sources disagree"), accent);
+  const std::array<std::string, 3> lines{"met in practice:", names + " m,", "sources disagree"};
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    script.line("set label {} at graph 0.985, graph {:.7g} right front noenhanced tc rgb '{}'",
+                detail::quoted(report::with_signs(lines.at(i))), 0.955 - 0.05 * static_cast<double>(i),
+                accent);
 }
 
 std::string script_text(const SeparationCurve& curve, const detail::Canvas& canvas) {
