@@ -39,9 +39,11 @@ void write_shares(Html& html, const SeparationResult& separation) {
   if (separation.feet_share_ratio)
     share_row("Ground at the feet, worst place, to remote earth", *separation.feet_share_ratio);
   if (transfer.touch_on_tt_v)
-    touch_row("Vehicle on the TT electrode to the ground at the feet, worst place", *transfer.touch_on_tt_v);
+    touch_row("Vehicle on the TT electrode to the ground at the feet, worst place, middle soil",
+              *transfer.touch_on_tt_v);
   if (transfer.touch_on_pme_v)
-    touch_row("For comparison: vehicle on the PME earth to the ground at the feet", *transfer.touch_on_pme_v);
+    touch_row("For comparison: vehicle on the PME earth to the ground at the feet, middle soil",
+              *transfer.touch_on_pme_v);
   if (rows.empty()) return;
   write_table(html, "What the metal transfers; nothing is taken off for shoes and feet",
               {{"Between"},

@@ -90,9 +90,15 @@ Estimate over_soils(const Estimate& first, std::vector<double> shares, const Soi
   std::sort(shares.begin(), shares.end());
   const double low = soils.are_draws ? quantile(shares, 0.05) : shares.front();
   const double high = soils.are_draws ? quantile(shares, 0.95) : shares.back();
-  return {first.value, std::min(low, first.least), std::max(high, first.greatest),
-          fmt::format("{}; over {} {}: {}", first.basis, shares.size(), shares.size() == 1 ? "soil" : "soils",
-                      soils.basis)};
+  const std::string ends = soils.are_draws ? "5 and 95 %" : "least and greatest";
+  return {
+      first.value, std::min(low, first.least), std::max(high, first.greatest),
+      shares.size() == 1
+          ? fmt::format("{}; {}", first.basis, soils.basis)
+          : fmt::format(
+                "field solution of all the metal in the middle soil; ends: {} over {} soils ({}), and the "
+                "computation's own interval",
+                ends, shares.size(), soils.basis)};
 }
 
 routes::SeparationCase case_of(const StudyResult& result, const earth::LayeredSoil& soil, double metal_v) {
