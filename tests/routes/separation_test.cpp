@@ -11,6 +11,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <random>
 
 using namespace ohmroot;
 using namespace ohmroot::routes;
@@ -401,4 +402,51 @@ TEST_CASE("the way from the metal to a place starts at the nearest of it", "[rou
   CHECK(towards(metal, {5.0, 12.0}).direction_deg == Approx(90.0));
   CHECK_THROWS_AS(towards(metal, {5.0, 1.0}), DomainError);
   CHECK_THROWS_AS(towards({}, {5.0, 1.0}), DomainError);
+}
+
+TEST_CASE("the interval holds a far finer solution, for random lines in random soils",
+          "[routes][separation][property]") {
+  std::mt19937_64 random(7);
+  const auto between = [&](double least, double greatest) {
+    return std::uniform_real_distribution(least, greatest)(random);
+  };
+  int held = 0;
+  int count = 0;
+  for (int i = 0; i < 15; ++i) {
+    const LayeredSoil soil({{between(20.0, 500.0), between(0.6, 4.0)}, {between(20.0, 500.0), infinite}});
+    const double length_m = between(10.0, 300.0);
+    const LineSize size{between(0.02, 0.2), between(0.4, 1.2)};
+    const auto pieces = [&](int piece_count) {
+      std::vector<SurfacePlace> corners;
+      for (int k = 0; k <= piece_count; ++k)
+        corners.push_back({0.0, length_m * (static_cast<double>(k) / piece_count - 0.4)});
+      return line_metal("pipe", corners, size);
+    };
+    const std::vector<double> distances_m{between(0.2, 1.0), between(1.0, 5.0), between(5.0, 20.0)};
+    const ShareCurve given = share_curve({soil, {pieces(1)}, {}, SoilSurface{}}, distances_m);
+    const ShareCurve fine = share_curve({soil, {pieces(7)}, {}, SoilSurface{}}, distances_m);
+    for (std::size_t k = 0; k < distances_m.size(); ++k) {
+      ++count;
+      if (std::abs(given.share_ratio[k] - fine.share_ratio[k]) <= given.error_ratio) ++held;
+    }
+  }
+  CHECK(held >= 0.95 * count);
+}
+
+TEST_CASE("the worst place is found where neither the grid nor the nearest metal tells it",
+          "[routes][separation]") {
+  // A thin rod under the bay beside a pipe that lifts the whole ground: the rod's top is the worst place.
+  const electrode::Outline bay{{0.05, 4.5}, 5.0, 4.0, 0.0};
+  SeparationCase given{soil_100,
+                       {line_metal("pipe", {{-30.0, 1.2}, {30.0, 1.2}}, {0.1, 0.3}),
+                        rod_metal("thin", {1.2, 0.009}, {1.387, 5.113})},
+                       200.0,
+                       std::nullopt,
+                       Parking{bay}};
+  CHECK(transfer(given).most_at_feet->share_ratio.value == Approx(1.0).epsilon(1e-6));
+  // Two rods before the long side: between them it is worst, by symmetry, not at the place nearest to either.
+  given.metal = {rod_metal("left", rod, {-0.463, 0.0}), rod_metal("right", rod, {0.737, 0.0})};
+  const Transfer between = transfer(given);
+  CHECK(between.most_at_feet->place.x_m == Approx(0.137).margin(5e-3));
+  CHECK(between.most_at_feet->place.y_m == Approx(1.5).margin(1e-9));
 }
