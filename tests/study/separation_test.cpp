@@ -229,6 +229,8 @@ TEST_CASE("the study prints what is transferred, at the voltage of the open PEN"
   const auto tt = std::find_if(result.methods.begin(), result.methods.end(),
                                [](const auto& record) { return record.method == routes::Method::tt_island; });
   CHECK_THAT(tt->finding, Catch::Contains("separation in the ground from metal on the PME earth: 9 m"));
+  CHECK_THAT(tt->finding, Catch::Contains("within arm's reach of where the vehicle can stand: lamp post"));
+  CHECK(tt->support == routes::Support::contradicts);
 }
 
 TEST_CASE("a named candidate gives the TT electrode its shape and a second place its direction",
