@@ -50,9 +50,9 @@ void prepare_folder(const StudyOptions& options) {
 std::vector<report::Figure> draw_figures(const study::StudyResult& result, bool without_figures,
                                          std::vector<std::string>& warnings) {
   std::vector<report::Figure> figures;
-  for (auto* figure_of :
-       {plots::sounding_figure, plots::section_figure, plots::resistance_figure, plots::distribution_figure,
-        plots::leakage_figure, plots::voltage_figure, plots::surface_figure, plots::depth_figure}) {
+  for (auto* figure_of : {plots::sounding_figure, plots::section_figure, plots::resistance_figure,
+                          plots::distribution_figure, plots::leakage_figure, plots::voltage_figure,
+                          plots::surface_figure, plots::depth_figure, plots::separation_figure}) {
     const auto script = figure_of(result);
     if (!script) continue;
     report::Figure figure{script->id, script->caption, script->alt_text, "", "left out as asked"};
@@ -67,6 +67,16 @@ std::vector<report::Figure> draw_figures(const study::StudyResult& result, bool 
     figures.push_back(std::move(figure));
   }
   return figures;
+}
+
+std::string separation_text(const study::SeparationResult& separation) {
+  std::string text = "\nSeparation from the PME earth\n";
+  if (separation.transfer) text += bullet(separation.transfer->finding);
+  if (separation.curve && separation.curve->at_level) text += bullet(separation.curve->at_level->sentence);
+  if (!separation.refusal.empty()) text += bullet("not computed: " + separation.refusal);
+  for (const routes::ReachFinding& finding : separation.reach)
+    text += bullet(finding.sentence);
+  return text;
 }
 
 std::string summary_text(const study::StudyResult& result) {
@@ -91,6 +101,7 @@ std::string summary_text(const study::StudyResult& result) {
   text += "\nNext\n";
   for (const std::string& line : result.next_steps)
     text += bullet(line);
+  if (result.separation) text += separation_text(*result.separation);
   text += "\nOther permitted routes\n";
   for (const routes::MethodRecord& method : result.methods) {
     text +=

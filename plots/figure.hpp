@@ -44,6 +44,10 @@ struct FigureScript {
 [[nodiscard]] std::optional<FigureScript> surface_figure(const study::StudyResult& result);
 [[nodiscard]] std::optional<FigureScript> depth_figure(const study::StudyResult& result);
 
+/// Share of the potential of metal on the PME earth against distance, with the distances met in practice and the table
+/// of one rod. Nothing without such metal.
+[[nodiscard]] std::optional<FigureScript> separation_figure(const study::StudyResult& result);
+
 enum class RenderStatus { drawn, gnuplot_missing, failed };
 struct Rendering {
   RenderStatus status = RenderStatus::failed;

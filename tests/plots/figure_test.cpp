@@ -152,6 +152,29 @@ TEST_CASE("maps around the electrode are to scale and name what they cut", "[plo
   CHECK(plots::render_svg(*plots::depth_figure(result)).status == plots::RenderStatus::drawn);
 }
 
+TEST_CASE("the separation figure marks the distances of practice and the level", "[plots]") {
+  study::StudyResult result = test_support::not_feasible_study();
+  CHECK_FALSE(plots::separation_figure(result));
+  result.separation = test_support::invented_separation();
+  const plots::FigureScript figure = *plots::separation_figure(result);
+  CHECK(holds(figure.caption, "2\u00a0m to 3.6\u00a0m, the surface takes 33\u00a0% to 44\u00a0%"));
+  CHECK(holds(figure.caption, "beyond 5.50\u00a0m it is less"));
+  CHECK(holds(figure.caption, "not on the safe side"));
+  CHECK(holds(figure.script, "2, 3.5 and 3.6"));
+  CHECK(holds(figure.script, "sources disagree"));
+  CHECK(holds(figure.script, "$level using"));
+  CHECK(holds(figure.script, "$uniform using"));
+  CHECK_FALSE(holds(figure.script, "nan"));
+  CHECK(plots::render_svg(figure).status == plots::RenderStatus::drawn);
+  result.separation->curve->is_layered = false;
+  result.separation->curve->at_level.reset();
+  result.separation->curve->level_ratio = 1.2;
+  const plots::FigureScript plain = *plots::separation_figure(result);
+  CHECK_FALSE(holds(plain.script, "$uniform using"));
+  CHECK_FALSE(holds(plain.script, "limit of TT"));
+  CHECK(plots::render_svg(plain).status == plots::RenderStatus::drawn);
+}
+
 TEST_CASE("captions state the finding and the limit", "[plots]") {
   const auto figures = figures_of(test_support::not_feasible_study());
   CHECK(holds(figures[0].caption, "falls from 119\u00a0\u03a9\u00b7m at 0.5\u00a0m"));

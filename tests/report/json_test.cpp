@@ -95,7 +95,8 @@ TEST_CASE("results hold the verdict, the version and what a program needs first"
 
 TEST_CASE("every number in the results carries its unit, but for counting and numbering", "[report]") {
   for (const bool is_first : {true, false}) {
-    const auto result = is_first ? test_support::not_feasible_study() : test_support::feasible_study();
+    auto result = is_first ? test_support::not_feasible_study() : test_support::feasible_study();
+    if (is_first) result.separation = test_support::invented_separation();
     std::vector<std::string> bare;
     collect_bare_numbers(report::study_document(result), "", bare);
     const std::set<std::string> counting{"schema_version", "exit_code", "seed",   "line",         "column",
@@ -241,6 +242,61 @@ TEST_CASE("every soil source, shape and measured electrode reads back", "[report
   CHECK(std::get<electrode::Ring>(read.candidates[4].shape).conductor_diameter_m == 0.01);
   site.soil = study::SoilFromWord{"clay"};
   CHECK(std::get<study::SoilFromWord>(*site_read_back(site).soil).word == "clay");
+}
+
+TEST_CASE("the results say what is transferred", "[report][separation]") {
+  auto result = test_support::not_feasible_study();
+  result.separation = test_support::invented_separation();
+  const Value document = read_back(report::study_document(result));
+  CHECK(at(document, {"separation", "metal_v"}).number() == 200);
+  CHECK(at(document, {"separation", "electrode_share", "value_ratio"}).number() == 0.31);
+  CHECK(at(document, {"separation", "transfer", "touch_on_tt", "value_v"}).number() == 40);
+  CHECK(at(document, {"separation", "transfer", "most_at_feet", "place_m"}).array().at(1).number() == 2);
+  CHECK(at(document, {"separation", "curve", "level_distance_m"}).number() == 5.5);
+  CHECK(at(document, {"separation", "arms_reach"}).array().size() == 1);
+  result.separation->curve->at_level->status = routes::DistanceStatus::not_within;
+  const Value without = read_back(report::study_document(result));
+  CHECK(at(without, {"separation", "curve", "level_distance_m"}).is_null());
+  CHECK_FALSE(at(without, {"separation", "curve", "level_distance_reason"}).text().empty());
+}
+
+TEST_CASE("what was stated of the separation reads back", "[report][separation]") {
+  study::Site site = test_support::not_feasible_study().site;
+  site.separation.pme_metal = {
+      {"rod", routes::MetalKind::rod, {{1.5, -2.0}}, 2.4, 0.016, 0.0, 0.0, false},
+      {"tape", routes::MetalKind::tape, {{0.0, 9.0}, {10.0, 9.5}}, 0.0, 0.0, 0.025, 0.6, false},
+      {"plate", routes::MetalKind::plate, {{30.0, 0.0}, {30.9, 0.0}}, 0.0, 0.0, 0.6, 1.0, true},
+      {"pipe", routes::MetalKind::line, {{-20.0, 4.0}, {0.0, 4.0}, {5.0, 20.0}}, 0.0, 0.1, 0.0, 0.75, false}};
+  site.separation.metal_above = {{"post", {3.0, 4.0}, {3.0, 4.0}, 0.0},
+                                 {"eaves", {0.0, 1.0}, {9.0, 1.0}, 2.6}};
+  site.separation.parking = study::StatedParking{{0.0, 1.0}, {5.0, 1.5}, 2.4, 0.8, 2.0};
+  site.separation.tt_electrode =
+      study::TtPlace{{7.0, 7.0}, electrode::SurfacePlace{8.0, 9.0}, site.candidates.front().name};
+  const study::SeparationFacts read = site_read_back(site).separation;
+  const study::SeparationFacts& given = site.separation;
+  REQUIRE(read.pme_metal.size() == given.pme_metal.size());
+  for (std::size_t i = 0; i < given.pme_metal.size(); ++i) {
+    CHECK(read.pme_metal[i].name == given.pme_metal[i].name);
+    CHECK(read.pme_metal[i].kind == given.pme_metal[i].kind);
+    CHECK(read.pme_metal[i].length_m == given.pme_metal[i].length_m);
+    CHECK(read.pme_metal[i].diameter_m == given.pme_metal[i].diameter_m);
+    CHECK(read.pme_metal[i].width_m == given.pme_metal[i].width_m);
+    CHECK(read.pme_metal[i].depth_m == given.pme_metal[i].depth_m);
+    CHECK(read.pme_metal[i].is_upright == given.pme_metal[i].is_upright);
+    REQUIRE(read.pme_metal[i].places.size() == given.pme_metal[i].places.size());
+    CHECK(read.pme_metal[i].places.back().x_m == given.pme_metal[i].places.back().x_m);
+    CHECK(read.pme_metal[i].places.back().y_m == given.pme_metal[i].places.back().y_m);
+  }
+  REQUIRE(read.metal_above.size() == 2);
+  CHECK(read.metal_above[0].to.y_m == 4.0);
+  CHECK(read.metal_above[1].to.x_m == 9.0);
+  CHECK(read.metal_above[1].lowest_m == 2.6);
+  CHECK(read.parking->to.y_m == 1.5);
+  CHECK(read.parking->width_m == 2.4);
+  CHECK(read.parking->feet_reach_m == 0.8);
+  CHECK(read.parking->arms_reach_m == 2.0);
+  CHECK(read.tt_electrode->direction_to->y_m == 9.0);
+  CHECK(read.tt_electrode->candidate == site.candidates.front().name);
 }
 
 TEST_CASE("any site of readings writes and reads back bit by bit", "[report][property]") {

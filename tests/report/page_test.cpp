@@ -80,6 +80,30 @@ TEST_CASE("the page is well formed, in British English, without scripts or outsi
   }
 }
 
+TEST_CASE("the separation has its section: shares, volts, distances of practice, reach",
+          "[report][separation]") {
+  study::StudyResult result = test_support::not_feasible_study();
+  CHECK(report::study_page(result, {}).find("id=\"separation\"") == std::string::npos);
+  result.separation = test_support::invented_separation();
+  const std::string page = report::study_page(result, {});
+  CHECK(read_markup(page).fault == "");
+  CHECK(page.find("id=\"separation\"") != std::string::npos);
+  CHECK(holds(page, "27.9 % to 34.1 %"));  // of the TT electrode over the soils
+  CHECK(holds(page, "62.0 V"));            // 0.31 of 200 V
+  CHECK(holds(page, "sources disagree, common practice, no clause"));
+  CHECK(holds(page, "sk the distributor"));
+  CHECK(holds(page, "WITHIN REACH"));
+  CHECK(holds(page, "beyond 5.50 m it is less"));
+
+  result.separation->refusal = hostile;
+  result.separation->reach[0].name = hostile;
+  result.separation->reach[0].sentence = hostile;
+  result.separation->transfer->finding = hostile;
+  const std::string attacked = report::study_page(result, {});
+  CHECK(read_markup(attacked).fault == "");
+  CHECK(attacked.find("<script") == std::string::npos);
+}
+
 TEST_CASE("the check of the markup itself finds faults", "[report]") {
   CHECK(read_markup("<p>one</p>").fault == "");
   CHECK(read_markup("<p>one").fault != "");

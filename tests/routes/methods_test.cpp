@@ -152,3 +152,32 @@ TEST_CASE("supports have names, and a supply of two phases is refused", "[routes
   facts.phase_count = 2;
   CHECK_THROWS_AS(method_records(facts), DomainError);
 }
+
+TEST_CASE("TT is contradicted by what bridges it, and each finding names its number and threshold",
+          "[routes]") {
+  // Three sites that differ in one input each.
+  MethodFacts facts;
+  facts.tt_resistance = {Support::supports, "R_A up to 80 ohm", ""};
+  facts.tt_separation_m = 5.0;
+  const auto tt = [&] {
+    const auto records = method_records(facts);
+    return *std::find_if(records.begin(), records.end(),
+                         [](const MethodRecord& record) { return record.method == Method::tt_island; });
+  };
+  facts.tt_transferred_v = Estimate{30.0, 28.0, 33.0, "test"};
+  CHECK(tt().support == Support::does_not_tell);  // the distributor has not confirmed it
+  CHECK(tt().finding.find("28 to 33 V to the TT electrode, within 50 V") != std::string::npos);
+  facts.tt_transferred_v = Estimate{50.0, 45.0, 55.0, "test"};
+  CHECK(tt().support == Support::does_not_tell);
+  CHECK(tt().finding.find("which may pass 50 V") != std::string::npos);
+  facts.tt_transferred_v = Estimate{60.0, 55.0, 65.0, "test"};
+  CHECK(tt().support == Support::contradicts);
+  CHECK(tt().finding.find("55 to 65 V to the TT electrode, above 50 V") != std::string::npos);
+  CHECK(tt().next_step.find("further from that metal") != std::string::npos);
+  facts.tt_limit_v = 70.0;
+  CHECK(tt().support == Support::does_not_tell);
+  facts.within_reach = {"lamp post", "gate"};
+  CHECK(tt().support == Support::contradicts);
+  CHECK(tt().finding.find("within arm's reach of where the vehicle can stand: lamp post, gate") !=
+        std::string::npos);
+}

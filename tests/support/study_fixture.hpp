@@ -408,4 +408,41 @@ inline study::StudyResult empty_study() {
   return result;
 }
 
+/// Metal at 200 V, its shares made up but falling, the TT electrode 4 m away, one post within reach.
+inline study::SeparationResult invented_separation() {
+  const auto share = [](double value) { return Estimate{value, 0.9 * value, 1.1 * value, "by hand"}; };
+  study::SeparationResult separation;
+  separation.metal_v = 200.0;
+  separation.metal_v_basis = "invented";
+  routes::Transfer transfer;
+  transfer.nearest_m = 4.0;
+  transfer.electrode_share_ratio = share(0.3);
+  transfer.electrode_v = share(60.0);
+  transfer.most_at_feet = routes::PlaceShare{{1.0, 2.0}, share(0.5)};
+  transfer.least_at_feet = routes::PlaceShare{{1.0, 7.0}, share(0.2)};
+  transfer.feet_v = share(100.0);
+  transfer.touch_on_tt_v = share(40.0);
+  transfer.touch_on_pme_v = share(160.0);
+  transfer.finding = "the TT electrode takes 30 % of it";
+  separation.transfer = transfer;
+  separation.electrode_share_ratio = share(0.31);
+  separation.feet_share_ratio = share(0.52);
+  study::SeparationCurve curve;
+  for (double distance_m = 0.5; distance_m < 50.0; distance_m *= 1.3) {
+    curve.distance_m.push_back(distance_m);
+    curve.share_ratio.push_back(0.8 / (1.0 + 0.4 * distance_m));
+    curve.uniform_share_ratio.push_back(0.9 / (1.0 + 0.4 * distance_m));
+    curve.rod_table_share_ratio.push_back(0.4 / (1.0 + distance_m));
+  }
+  curve.is_layered = true;
+  curve.practice_m = {2.0, 3.5, 3.6};
+  curve.practice_share_ratio = {0.444, 0.333, 0.328};
+  curve.level_ratio = 0.25;
+  curve.at_level =
+      routes::ShareDistance{routes::DistanceStatus::found, 5.5, 0.25, 0.001, "beyond 5.50 m it is less"};
+  separation.curve = curve;
+  separation.reach = {{"lamp post", 1.75, true, "lamp post is within arm's reach"}};
+  return separation;
+}
+
 }  // namespace test_support

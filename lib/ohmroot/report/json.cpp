@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/version.hpp>
 #include <ohmroot/report/detail/json_parts.hpp>
+#include <ohmroot/report/detail/separation_parts.hpp>
 #include <ohmroot/report/detail/street_parts.hpp>
 #include <ohmroot/report/detail/words.hpp>
 #include <ohmroot/report/json.hpp>
@@ -471,6 +472,7 @@ Value study_document(const study::StudyResult& result) {
     document.set("open_pen_without_electrode", state_document(*result.state_without_electrode));
   if (result.floor) document.set("floor", floor_document(*result.floor));
   if (result.tt) document.set("tt", tt_document(*result.tt));
+  if (result.separation) document.set("separation", detail::separation_document(*result.separation));
   document.set("routes", documents(result.methods, method_document));
   document.set("curves", curves_document(result));
   document.set("warnings", documents(result.warnings, diagnostic_document));

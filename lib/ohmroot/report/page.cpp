@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/report/detail/html.hpp>
 #include <ohmroot/report/detail/sections.hpp>
+#include <ohmroot/report/detail/separation_parts.hpp>
 #include <ohmroot/report/detail/street_parts.hpp>
 #include <ohmroot/report/detail/style.hpp>
 #include <ohmroot/report/page.hpp>
@@ -51,6 +52,7 @@ void write_details(Html& html, const study::StudyResult& result, const std::vect
   detail::write_surroundings(html, result, shelf);
   detail::write_floor(html, result);
   detail::write_tt(html, result);
+  detail::write_separation(html, result, shelf);
   detail::write_methods(html, result);
   detail::write_inputs(html, result);
   detail::write_readings(html, result);

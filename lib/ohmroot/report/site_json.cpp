@@ -206,6 +206,55 @@ Value limits_document(const study::Site& site) {
   return document;
 }
 
+Value places_document(const std::vector<electrode::SurfacePlace>& places) {
+  return documents(places, [](const electrode::SurfacePlace& place) {
+    return numbers({place.x_m, place.y_m});
+  });
+}
+
+Value metal_document(const study::StatedMetal& metal) {
+  Value document;
+  document.set("name", metal.name);
+  document.set("kind", routes::metal_kind_name(metal.kind));
+  document.set("places_m", places_document(metal.places));
+  if (metal.length_m > 0) document.set("length_m", metal.length_m);
+  if (metal.diameter_m > 0) document.set("diameter_m", metal.diameter_m);
+  if (metal.width_m > 0) document.set("width_m", metal.width_m);
+  if (metal.depth_m > 0) document.set("depth_m", metal.depth_m);
+  if (metal.is_upright) document.set("upright", true);
+  return document;
+}
+
+Value above_document(const routes::MetalAbove& metal) {
+  const bool is_post = metal.from.x_m == metal.to.x_m && metal.from.y_m == metal.to.y_m;
+  Value document;
+  document.set("name", metal.name);
+  document.set("places_m", is_post ? places_document({metal.from}) : places_document({metal.from, metal.to}));
+  document.set("lowest_m", metal.lowest_m);
+  return document;
+}
+
+void set_separation(Value& document, const study::SeparationFacts& facts) {
+  if (!facts.pme_metal.empty()) document.set("pme_metal", documents(facts.pme_metal, metal_document));
+  if (!facts.metal_above.empty()) document.set("metal_above", documents(facts.metal_above, above_document));
+  if (facts.parking) {
+    Value parking;
+    parking.set("ends_m", places_document({facts.parking->from, facts.parking->to}));
+    parking.set("width_m", facts.parking->width_m);
+    parking.set("feet_reach_m", facts.parking->feet_reach_m);
+    parking.set("arms_reach_m", facts.parking->arms_reach_m);
+    document.set("parking", std::move(parking));
+  }
+  if (facts.tt_electrode) {
+    std::vector<electrode::SurfacePlace> places{facts.tt_electrode->at};
+    if (facts.tt_electrode->direction_to) places.push_back(*facts.tt_electrode->direction_to);
+    Value place;
+    place.set("places_m", places_document(places));
+    set_text(place, "candidate", facts.tt_electrode->candidate);
+    document.set("tt_electrode", std::move(place));
+  }
+}
+
 }  // namespace
 
 Value site_document(const study::Site& site) {
@@ -240,6 +289,7 @@ Value site_document(const study::Site& site) {
     document.set("street", std::move(street));
   }
   document.set("candidates", documents(site.candidates, shape_document));
+  set_separation(document, site.separation);
   document.set("seed", static_cast<std::int64_t>(site.seed));
   return document;
 }

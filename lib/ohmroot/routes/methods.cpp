@@ -213,6 +213,32 @@ MethodRecord separated_circuit() {
           second_hand};
 }
 
+/// What bridges a TT system: metal that one person can touch with the vehicle, and metal that lifts its electrode.
+/// Either speaks against TT as it stands, whatever the resistance.
+void judge_bridging(const MethodFacts& facts, MethodRecord& record) {
+  if (facts.tt_transferred_v) {
+    const Estimate& transferred_v = *facts.tt_transferred_v;
+    const bool is_beyond = transferred_v.least > facts.tt_limit_v;
+    record.finding +=
+        fmt::format("; with the PEN broken that metal brings {:.3g} to {:.3g} V to the TT electrode, {} "
+                    "{:.4g} V",
+                    transferred_v.least, transferred_v.greatest,
+                    is_beyond                                    ? "above"
+                    : transferred_v.greatest <= facts.tt_limit_v ? "within"
+                                                                 : "which may pass",
+                    facts.tt_limit_v);
+    if (is_beyond) {
+      record.support = Support::contradicts;
+      record.next_step = "put the electrode further from that metal, or choose another method";
+    }
+  }
+  if (facts.within_reach.empty()) return;
+  record.support = Support::contradicts;
+  record.finding += fmt::format("; within arm's reach of where the vehicle can stand: {}",
+                                fmt::join(facts.within_reach, ", "));
+  record.next_step = "keep the vehicle, or that metal, out of arm's reach, or choose another method";
+}
+
 MethodRecord tt_island(const MethodFacts& facts) {
   MethodRecord record{Method::tt_island,
                       "TT earthing for the charge point, or for the whole installation",
@@ -241,6 +267,7 @@ MethodRecord tt_island(const MethodFacts& facts) {
     record.next_step = "measure the distance to every pipe, sheath and fence on the PME earth, and ask the "
                        "distributor what it asks for";
   }
+  judge_bridging(facts, record);
   record.finding +=
       "; TT leaves appliances exposed to the over-voltage of an open PEN on the part that stays "
       "on PME";

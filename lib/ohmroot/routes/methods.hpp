@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/core/estimate.hpp>
 #include <ohmroot/supply/blind_case.hpp>
 #include <ohmroot/supply/requirement.hpp>
 
@@ -55,6 +56,10 @@ struct MethodFacts {
   Judgement tt_resistance;                        ///< R_A times I_dn against its limit
   std::optional<double>
       tt_separation_m;  ///< between a TT electrode and metal on the PME earth; none: unknown
+  std::optional<Estimate>
+      tt_transferred_v;                   ///< what that metal brings to the TT electrode with the PEN broken
+  double tt_limit_v = 50.0;               ///< that it is judged by
+  std::vector<std::string> within_reach;  ///< metal on the PME earth within arm's reach of a parked vehicle
 };
 
 /// One record per method, in the order of Method. Clauses are paraphrased, never quoted. None of them is a

@@ -4,6 +4,7 @@
 #include <ohmroot/study/candidate.hpp>
 #include <ohmroot/study/detail/curves.hpp>
 #include <ohmroot/study/detail/land_floor.hpp>
+#include <ohmroot/study/detail/separation.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
 #include <ohmroot/study/detail/street.hpp>
 #include <ohmroot/study/detail/verdict.hpp>
@@ -94,6 +95,7 @@ StudyResult assess(Site site) {
       result.tt = routes::check_tt(alone, given.tt_limit_v);
     }
   }
+  result.separation = detail::separation_of(result);
   result.methods = routes::method_records(detail::method_facts(result));
   detail::add_curves(result);
   result.cautions = cautions();

@@ -5,7 +5,10 @@
 #include <ohmroot/core/estimate.hpp>
 #include <ohmroot/earth/layers.hpp>
 #include <ohmroot/electrode/formula.hpp>
+#include <ohmroot/routes/arms_reach.hpp>
 #include <ohmroot/routes/methods.hpp>
+#include <ohmroot/routes/separation.hpp>
+#include <ohmroot/routes/share_curve.hpp>
 #include <ohmroot/routes/tt.hpp>
 #include <ohmroot/sounding/doubts.hpp>
 #include <ohmroot/sounding/interpretation.hpp>
@@ -174,6 +177,33 @@ struct Surroundings {
   std::vector<double>
       surface_share_ratio;  ///< there; what is left to one is the touch voltage of metal at the MET
 };
+
+/// Share of the PME metal's potential that the surface takes, from the metal towards the TT electrode, else towards
+/// the middle of the parking place.
+struct SeparationCurve {
+  std::vector<double> distance_m;
+  std::vector<double> share_ratio;                ///< in the middle soil
+  std::vector<double> uniform_share_ratio;        ///< in uniform soil
+  std::vector<double> rod_table_share_ratio;      ///< what a table of one 2.4 m rod says
+  bool is_layered = false;                        ///< the middle soil is not uniform
+  std::vector<double> practice_m;                 ///< distances met in practice
+  std::vector<double> practice_share_ratio;       ///< at those
+  double level_ratio = 0.0;                       ///< limit of TT over the metal's potential
+  std::optional<routes::ShareDistance> at_level;  ///< none: even the metal itself is below
+};
+
+/// What metal on the PME earth brings to a TT electrode and to the ground at the vehicle.
+struct SeparationResult {
+  double metal_v = 0.0;  ///< 0: no metal in the ground was stated
+  std::string metal_v_basis;
+  std::optional<routes::Transfer> transfer;       ///< in the middle soil; none without metal in the ground
+  std::optional<Estimate> electrode_share_ratio;  ///< over the soils that the data allow
+  std::optional<Estimate> feet_share_ratio;       ///< at the place where feet share most, over those soils
+  std::optional<SeparationCurve> curve;
+  std::vector<routes::ReachFinding> reach;
+  std::string refusal;  ///< why there is no number, or no curve; empty otherwise
+};
+
 struct VoltageCurve {
   std::vector<double> current_a;  ///< scaled load, at nominal voltage, summed over the governing phase
   std::vector<double> without_electrode_v;
@@ -219,6 +249,7 @@ struct StudyResult {
   std::optional<VoltageCurve> voltage_curve;
   std::optional<LeakageCurve> leakage_curve;
   std::optional<Surroundings> surroundings;
+  std::optional<SeparationResult> separation;
 
   Verdict verdict = Verdict::undecided;
   std::string headline;                ///< the verdict in words that a client understands

@@ -3,6 +3,8 @@
 
 #include <ohmroot/earth/layers.hpp>
 #include <ohmroot/electrode/shape.hpp>
+#include <ohmroot/routes/arms_reach.hpp>
+#include <ohmroot/routes/pme_metal.hpp>
 #include <ohmroot/sounding/field_sheet.hpp>
 #include <ohmroot/supply/open_pen.hpp>
 #include <ohmroot/supply/requirement.hpp>
@@ -96,6 +98,40 @@ struct Candidate {
   electrode::Shape shape;
 };
 
+/// Metal in the ground on the PME earth, as somebody stated it; what a kind does not need is 0.
+struct StatedMetal {
+  std::string name;
+  routes::MetalKind kind;
+  std::vector<electrode::SurfacePlace>
+      places;               ///< rod: 1; tape, plate: ends of the middle line; pipe: corners
+  double length_m = 0.0;    ///< rod
+  double diameter_m = 0.0;  ///< rod, pipe
+  double width_m = 0.0;     ///< tape, plate
+  double depth_m = 0.0;     ///< tape, plate, pipe
+  bool is_upright = false;  ///< plate
+};
+/// The rectangle in which a vehicle can stand.
+struct StatedParking {
+  electrode::SurfacePlace from;  ///< ends of its middle line
+  electrode::SurfacePlace to;
+  double width_m = 0.0;
+  double feet_reach_m = 1.0;
+  double arms_reach_m = 2.5;
+};
+/// Where an electrode for TT would go.
+struct TtPlace {
+  electrode::SurfacePlace at;
+  std::optional<electrode::SurfacePlace> direction_to;  ///< absent: along x
+  std::string candidate;                                ///< whose shape it has; empty: the first
+};
+/// What tells of the separation of a TT system from the PME earth. All in one plan.
+struct SeparationFacts {
+  std::vector<StatedMetal> pme_metal;
+  std::vector<routes::MetalAbove> metal_above;
+  std::optional<StatedParking> parking;
+  std::optional<TtPlace> tt_electrode;
+};
+
 struct Site {
   std::string reference;
   std::string title;
@@ -119,6 +155,7 @@ struct Site {
   std::string break_reason;
   std::optional<Street> street;  ///< absent: nothing is known of the street
   std::vector<Candidate> candidates;
+  SeparationFacts separation;
   std::uint64_t seed = 1;
 };
 

@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/electrode/formula.hpp>
+#include <ohmroot/study/detail/separation_reader.hpp>
 #include <ohmroot/study/detail/site_keys.hpp>
 #include <ohmroot/study/land.hpp>
 #include <ohmroot/study/rules.hpp>
@@ -514,6 +515,7 @@ std::optional<Site> read_site(const text::Value& document, Dialect dialect, cons
     const std::string name = candidate.text("name").value_or("");
     if (auto shape = read_shape(candidate)) site.candidates.push_back({name, std::move(*shape)});
   }
+  site.separation = read_separation(root, site.candidates);
   if (required.soil && required.loads && required.candidates && !root.has("reference")) {
     root.error("", "missing-key", "a study needs its reference",
                "add reference = \"your number of the job\" at the top");

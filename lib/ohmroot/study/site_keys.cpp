@@ -13,7 +13,7 @@ std::string site_file_keys() {
     std::string_view heading;
     std::span<const KeySpec> keys;
   };
-  const std::array<Chapter, 17> chapters{
+  const std::array<Chapter, 21> chapters{
       {{"top of the file", site_keys},
        {"[rules]", rules_keys},
        {"[soil]  (one source: files, readings, layers, rod or word)", soil_keys},
@@ -30,7 +30,11 @@ std::string site_file_keys() {
        {"[limits]", limit_keys},
        {"[break]", break_keys},
        {"[street]", street_keys},
-       {"[[candidates]]", candidate_keys}}};
+       {"[[candidates]]", candidate_keys},
+       {"[[pme_metal]]", pme_metal_keys},
+       {"[[metal_above]]", metal_above_keys},
+       {"[parking]", parking_keys},
+       {"[tt_electrode]", tt_electrode_keys}}};
   std::string text;
   for (const Chapter& chapter : chapters)
     text += fmt::format("{}\n{}\n", chapter.heading, describe(chapter.keys));

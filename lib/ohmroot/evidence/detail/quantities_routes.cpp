@@ -1,5 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/evidence/detail/quantities.hpp>
+#include <ohmroot/evidence/detail/soil_given.hpp>
+#include <ohmroot/routes/separation.hpp>
+#include <ohmroot/routes/share_curve.hpp>
 #include <ohmroot/routes/tt.hpp>
 
 #include <cmath>
@@ -23,6 +26,37 @@ routes::ResidualDeviceCheck device_in(const Given& given) {
   throw NotComputable("no device of that rated residual current is checked");
 }
 
+electrode::Rod rod_in(const Given& given) {
+  return {given.number("length_m"), given.number("diameter_m")};
+}
+
+/// Shares of the surface at distances along x from the origin.
+text::Value shares_of(const routes::PmeMetal& metal, const Given& given) {
+  const routes::ShareLine line{soil_in(given), {metal}, {{0.0, 0.0}, 0.0}, routes::SoilSurface{}};
+  return list_of(routes::share_curve(line, given.numbers("distance_m")).share_ratio);
+}
+
+/// Along y, its middle at the origin.
+routes::PmeMetal line_in(const Given& given) {
+  const double half_m = 0.5 * given.number("length_m");
+  return routes::line_metal("line", {{0.0, -half_m}, {0.0, half_m}},
+                            {given.number("diameter_m"), given.number("depth_m")});
+}
+
+text::Value rod_table_in(const Given& given) {
+  std::vector<double> shares;
+  for (const double distance_m : given.numbers("distance_m"))
+    shares.push_back(routes::thin_rod_share_ratio(rod_in(given), distance_m));
+  return list_of(shares);
+}
+
+text::Value practice_list() {
+  std::vector<double> distances_m;
+  for (const routes::PracticeSeparation& figure : routes::practice_separations())
+    distances_m.push_back(figure.distance_m);
+  return list_of(distances_m);
+}
+
 text::Value yes_or_no(bool value) {
   return value ? "yes" : "no";
 }
@@ -41,6 +75,17 @@ std::vector<Quantity> routes_quantities() {
        [](const Given& given) -> text::Value { return tt_in(given).greatest_rated_current_a; }},
       {"routes.tt.is_stable", "yes or no", "resistance_ohm", Comparison::equal,
        [](const Given& given) { return yes_or_no(tt_in(given).is_stable); }},
+      {"routes.separation.rod_table_share_ratio", "1", "length_m, diameter_m, distance_m", Comparison::equal,
+       rod_table_in},
+      {"routes.separation.rod_share_ratio", "1", "length_m, diameter_m, distance_m, layers",
+       Comparison::equal,
+       [](const Given& given) {
+         return shares_of(routes::rod_metal("rod", rod_in(given), {0.0, 0.0}), given);
+       }},
+      {"routes.separation.line_share_ratio", "1", "length_m, diameter_m, depth_m, distance_m, layers",
+       Comparison::equal, [](const Given& given) { return shares_of(line_in(given), given); }},
+      {"routes.separation.practice_m", "m", "", Comparison::equal,
+       [](const Given&) { return practice_list(); }},
   };
 }
 

@@ -415,6 +415,19 @@ void conclude(const Limits& limits, const Caps& caps, StudyResult& result) {
   add_next_steps(caps, result);
 }
 
+namespace {
+
+void add_separation(const SeparationResult& separation, routes::MethodFacts& facts) {
+  if (separation.transfer) facts.tt_separation_m = separation.transfer->nearest_m;
+  if (separation.electrode_share_ratio)
+    facts.tt_transferred_v =
+        scaled(*separation.electrode_share_ratio, separation.metal_v, separation.metal_v_basis);
+  for (const routes::ReachFinding& finding : separation.reach)
+    if (finding.is_within) facts.within_reach.push_back(finding.name);
+}
+
+}  // namespace
+
 routes::MethodFacts method_facts(const StudyResult& result) {
   const Site& site = result.site;
   routes::MethodFacts facts;
@@ -429,6 +442,8 @@ routes::MethodFacts method_facts(const StudyResult& result) {
   if (!result.next_steps.empty()) facts.electrode.next_step = result.next_steps.front();
   facts.blind_case = supply::blind_case({site.supply, site.loads, site.limit_v});
   facts.is_blind_case_sought = true;
+  facts.tt_limit_v = site.tt_limit_v;
+  if (result.separation) add_separation(*result.separation, facts);
   if (result.tt) {
     // Season and evidence cap this as they cap the electrode itself; a proof needs the whole interval.
     const routes::ResidualDeviceCheck& most_sensitive = result.tt->devices.front();
