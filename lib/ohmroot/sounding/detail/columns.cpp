@@ -53,8 +53,8 @@ struct Names {
   std::initializer_list<std::string_view> names;
 };
 
-const std::array<Names, 13>& known_names() {
-  static const std::array<Names, 13> names{{
+const std::array<Names, 16>& known_names() {
+  static const std::array<Names, 16> names{{
       {ColumnKind::spacing,
        {"a",
         "spacing",
@@ -112,6 +112,9 @@ const std::array<Names, 13>& known_names() {
         "traverseno", "lineno", "azimuth", "bearing", "orientation"}},
       {ColumnKind::array,
        {"array", "arrangement", "configuration", "electrodearray", "arraytype", "method", "testmethod"}},
+      {ColumnKind::entry, {"entry"}},
+      {ColumnKind::replaces, {"replaces"}},
+      {ColumnKind::accepted, {"accepted"}},
   }};
   return names;
 }
