@@ -69,6 +69,7 @@ TEST_CASE("readings come back as they were written, by the book and by the reade
   CHECK(found.readings[0].remark == "wet, after rain");
   CHECK(found.readings[0].stamp.site == "Invented home");
   CHECK(found.readings[0].stamp.time == "2026-11-26 09:30");
+  CHECK(found.last_stamp.site == "Invented home");
   Diagnostics diagnostics("book.csv");
   const FieldSheet sheet = read_field_sheet(book.bytes, {}, diagnostics);
   CHECK_FALSE(diagnostics.has_errors());

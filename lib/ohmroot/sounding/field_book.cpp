@@ -113,6 +113,7 @@ private:
     const std::string entry = cell(row, entry_cell);
     const bool is_reading = entry == detail::entry_reading || entry == detail::entry_correction;
     check_replaced(row, header, entry);
+    book_.last_stamp = stamp_of(row);
     if (entry == detail::entry_safety) return read_answer_row(row);
     if (!is_reading && entry != detail::entry_withdrawal)
       return diagnostics_.error({row.line, 1}, "unknown-entry",

@@ -40,6 +40,7 @@ struct FieldBook {
   std::vector<int> over_range_lines;  ///< accepted, but a bound: the tester could not show it
   std::vector<int> superseded_lines;  ///< corrected or withdrawn by later lines
   std::vector<int> torn_lines;        ///< cut off by a crash, never accepted
+  BookStamp last_stamp;               ///< of the last accepted line
   std::vector<SafetyEntry>
       answers;  ///< in the order given; the last one to a question holds for its day and site
 
