@@ -23,7 +23,7 @@ constexpr int one_line_wait_ms = 5000;  // unit: ms; another one-line command is
 struct RecordOptions {
   std::string file;
   std::string site;
-  std::string line;
+  std::string along;
   std::string add;
   std::vector<std::string> answers;
   std::optional<double> stake_depth_m;
@@ -54,7 +54,7 @@ std::string reading_words(const FourPoleReading& reading) {
 
 sounding::TypedDefaults defaults_of(const RecordOptions& options) {
   sounding::TypedDefaults defaults;
-  defaults.traverse = options.line;
+  defaults.traverse = options.along;
   defaults.driven_depth_m = options.stake_depth_m.value_or(0.0);
   defaults.relative_error_ratio = options.error_ratio.value_or(defaults.relative_error_ratio);
   return defaults;
@@ -230,7 +230,7 @@ private:
     if (word == "curve") return print(session_.curve(0));
     if (word == "correct") return correct(rest);
     if (word == "withdraw") return withdraw(rest);
-    if (word == "line" && rest.find('=') == std::string::npos) return name_line(rest);
+    if (word == "along" && rest.find('=') == std::string::npos) return name_traverse(rest);
     const bool has_reading = gap != std::string::npos && !parse_quantity(typed, Dimension::length).si_value;
     if (has_reading || typed.find('=') != std::string::npos) return keep(typed, 0);
     ask_reading(typed);
@@ -293,9 +293,9 @@ private:
     print(fmt::format("line {} is on disk: line {} is withdrawn\n", session_.withdraw(line, ""), line));
   }
 
-  void name_line(const std::string& name) {
+  void name_traverse(const std::string& name) {
     defaults_.traverse = name;
-    print(fmt::format("  readings from here on belong to the line '{}'\n", name));
+    print(fmt::format("  readings from here on are along '{}'\n", name));
   }
 
   void list() {
@@ -311,11 +311,11 @@ private:
   void print_help() {
     print("  4            a spacing in m; the reading is asked next\n"
           "  4 12.3       spacing in m and reading in ohm; OL or >1999 where the tester is over range\n"
-          "  a=4 m R=12.3 ohm depth=20 cm error=3 % line=hedge note=wet\n"
+          "  a=4 m R=12.3 ohm depth=20 cm error=3 % along=hedge note=wet\n"
           "  AB/2=10 m MN/2=0.5 m R=2 ohm   or V=... I=... in place of R\n"
           "  correct 5 12.6   the reading of line 5 was 12.6 ohm (5 a=3: its spacing was 3 m); line 5 stays\n"
           "  withdraw 5   line 5 counts no longer, and stays\n"
-          "  line hedge   readings from here on are along the hedge\n"
+          "  along hedge  readings from here on are along the hedge\n"
           "  list, curve, quit\n");
   }
 
@@ -360,7 +360,7 @@ void add_record(CLI::App& app, Outcome& outcome) {
   command->add_option("--answer", options->answers,
                       "an answer on safe working for today, as \"weather safe: yes\"; once for each");
   command->add_option("--site", options->site, "name of the site; else that of the last line in the book");
-  command->add_option("--line", options->line, "name of the line along which the stakes stand");
+  command->add_option("--along", options->along, "what the stakes stand along: name of the traverse");
   add_quantity(*command, "--stake-depth", options->stake_depth_m, Dimension::length,
                "driven depth of the stakes, where a reading does not say");
   add_quantity(*command, "--error", options->error_ratio, Dimension::ratio,

@@ -43,9 +43,9 @@ TEST_CASE("readings are read in any order and with any unit of length or resista
 }
 
 TEST_CASE("names and remarks keep their words", "[typed]") {
-  const TypedReading typed = read_typed("a=4 m line=along the hedge R=1 ohm note=\"R=2 ohm before, wet\"");
+  const TypedReading typed = read_typed("a=4 m along=the hedge R=1 ohm note=\"R=2 ohm before, wet\"");
   REQUIRE(typed.reading.has_value());
-  CHECK(typed.reading->traverse == "along the hedge");
+  CHECK(typed.reading->traverse == "the hedge");
   CHECK(typed.remark == "R=2 ohm before, wet");
 }
 

@@ -154,7 +154,7 @@ void decide(NextSpacing& next, const NextSpacingOptions& options) {
     next.sentence = fmt::format("Read next at {}: expect {} to {}. Of the electrode in question {}; this "
                                 "reading is expected to take away "
                                 "{:.0f} % of what is open (of the variance of ln R).",
-                                format_quantity(plotted_spacing_m(best->reading), Dimension::length),
+                                format_given(plotted_spacing_m(best->reading), Dimension::length),
                                 format_quantity(best->least_resistance_ohm, Dimension::resistance),
                                 format_quantity(best->greatest_resistance_ohm, Dimension::resistance),
                                 interval_words(next), 100.0 * (1.0 - best->variance_left_ratio));

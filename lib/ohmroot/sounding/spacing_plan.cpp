@@ -17,6 +17,7 @@ namespace {
 /// Spacings that a tape shows at a glance, six to a decade.
 constexpr std::array<double, 6> steps{1.0, 1.5, 2.0, 3.0, 4.0, 6.0};  // unit: none
 constexpr double longest_stake_m = 0.3;
+constexpr double least_step_ratio = 1.1;  // less is not worth a walk
 
 PlannedSpacing planned(double spacing_m) {
   const FourPoleReading reading = wenner_reading(spacing_m, 1.0);
@@ -68,7 +69,10 @@ SpacingPlan plan_spacings(const PlannedElectrode& electrode, const StraightLand&
     plan.spacings.push_back(planned(spacing_m));
   // The widest itself, where it is no round one; in whole decimetres.
   const double last_m = std::floor(10.0 * widest_m + 1e-9) / 10.0;
-  if (last_m > 1.2 * plan.spacings.back().spacing_m) plan.spacings.push_back(planned(last_m));
+  if (last_m > plan.spacings.back().spacing_m) {
+    if (last_m < least_step_ratio * plan.spacings.back().spacing_m) plan.spacings.pop_back();
+    plan.spacings.push_back(planned(last_m));
+  }
 
   const PlannedSpacing& widest = plan.spacings.back();
   plan.reaches_depth = widest.spacing_m >= needed_m * (1.0 - 1e-9);

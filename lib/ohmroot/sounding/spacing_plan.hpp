@@ -26,7 +26,7 @@ struct SpacingPlan {
 };
 
 /// Wenner spacings for a sounding: from the least that shows the top (at most a metre, at most half the electrode's
-/// depth) in steps of a third to two thirds, to one that looks as deep as the electrode's deepest metal and spans its extent
+/// depth) in steps of a third to nine tenths, to one that looks as deep as the electrode's deepest metal and spans its extent
 /// in plan. A spacing needs three times its length of straight land; where that is short, the widest spacing is what the
 /// land allows, and why says what stays unseen. Throws DomainError unless the depth is 0.3 to 100 m, the extent 0 to
 /// 1000 m, and the land 1.5 m to 10 km.

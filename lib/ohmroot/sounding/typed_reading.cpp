@@ -12,8 +12,8 @@
 namespace ohmroot::sounding {
 namespace {
 
-constexpr std::array<std::string_view, 10> known_keys{"a", "AB/2",  "MN/2",  "R",    "V",
-                                                      "I", "depth", "error", "line", "note"};
+constexpr std::array<std::string_view, 10> known_keys{"a", "AB/2",  "MN/2",  "R",     "V",
+                                                      "I", "depth", "error", "along", "note"};
 constexpr std::string_view example = "write, for instance: a=4 m R=12.3 ohm";
 
 /// Ends the reading of the words with a sentence.
@@ -41,7 +41,7 @@ std::string_view key_named(std::string_view typed) {
     if (is_same(key, typed)) return key;
   }
   const std::string near = nearest_word(typed, known_keys);
-  throw Refused{fmt::format("'{}' is none of a, AB/2, MN/2, R, V, I, depth, error, line, note", typed),
+  throw Refused{fmt::format("'{}' is none of a, AB/2, MN/2, R, V, I, depth, error, along, note", typed),
                 near.empty() ? std::string(example) : fmt::format("did you mean '{}'?", near)};
 }
 
@@ -117,7 +117,7 @@ public:
     put_resistance(reading);
     if (const auto depth = quantity("depth", Dimension::length)) reading.driven_depth_m = *depth;
     if (const auto error = quantity("error", Dimension::ratio)) reading.relative_error_ratio = *error;
-    if (const auto line = words_.find("line")) reading.traverse = *line;
+    if (const auto along = words_.find("along")) reading.traverse = *along;
     return {reading, words_.find("note").value_or(""), {}, {}};
   }
 

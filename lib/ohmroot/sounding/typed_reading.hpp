@@ -32,7 +32,7 @@ struct TypedReading {
 ///   a | AB/2 and MN/2   the spacing (Wenner, Schlumberger)
 ///   R | V and I         the reading; R may be ">1999 ohm" or OL where the tester is over range
 ///   depth, error        of the stakes; one standard deviation of the reading, in %
-///   line, note          name of the line; a remark; in double quotes if another key stands in them
+///   along, note         name of the traverse; a remark; in double quotes if another key stands in them
 /// Whether the numbers are plausible is for the field book to say.
 [[nodiscard]] TypedReading read_typed(std::string_view words, const TypedDefaults& defaults = {});
 

@@ -7,7 +7,7 @@
 namespace ohmroot::sounding::detail {
 
 const std::vector<std::string>& book_titles() {
-  static const std::vector<std::string> all{"entry",     "time",     "site",     "line",    "array",
+  static const std::vector<std::string> all{"entry",     "time",     "site",     "traverse",    "array",
                                             "a (m)",     "AB/2 (m)", "MN/2 (m)", "R (ohm)", "stake depth (m)",
                                             "error (%)", "replaces", "question", "answer",  "safe working",
                                             "remark",    "accepted"};
