@@ -8,6 +8,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 namespace ohmroot::report {
@@ -24,9 +25,10 @@ constexpr std::string_view sheet_style = R"(
 .field h1 { font-size: 15pt; margin: 0 0 2mm; } .field h2 { font-size: 10.5pt; margin: 3mm 0 1mm; padding: 0; border: 0; }
 .field p { margin: 1mm 0; max-width: none; }
 .field table { font-size: 8.5pt; margin: 1mm 0; } .field td, .field th { padding: 1.1mm 1mm; }
-.field tbody tr { height: 7.5mm; } .field td.given { border-left: 1px solid var(--line); min-width: 18mm; }
+.field tbody tr { height: 7.5mm; } .field td { border-bottom: 1px solid var(--line); } .field td.given { border-left: 1px solid var(--line); }
+.field th:nth-child(9) { min-width: 22mm; } .field th:nth-child(10) { min-width: 32mm; }
 .write { border-bottom: 1px solid var(--ink); display: inline-block; min-width: 45mm; height: 1.2em; }
-.sketch { border: 1.5px solid var(--ink); height: 62mm; padding: 1mm 2mm; color: var(--quiet);
+.sketch { border: 1.5px solid var(--ink); padding: 1mm 2mm; color: var(--quiet);
           background-image: linear-gradient(var(--pale) 1px, transparent 1px), linear-gradient(90deg, var(--pale) 1px, transparent 1px);
           background-size: 5mm 5mm; }
 .ticks { columns: 2; list-style: none; padding: 0; margin: 0; } .ticks li { break-inside: avoid; max-width: none; }
@@ -113,8 +115,8 @@ void write_readings(Html& html, const FieldPlan& plan) {
        {"N", CellKind::number},
        {"B", CellKind::number},
        {"stakes at most", CellKind::number},
-       {"R should be (else repeat)", CellKind::number},
-       {"stop, leads or range wrong", CellKind::words},
+       {"R should be", CellKind::number},
+       {"stop if", CellKind::words},
        {"R read", CellKind::given},
        {"remark", CellKind::given}},
       rows);
@@ -127,9 +129,11 @@ void write_readings(Html& html, const FieldPlan& plan) {
       "contact of the stakes. Write what the tester shows, also 'over range', never 0.");
 }
 
-void write_sketch(Html& html) {
+/// The box takes what the readings leave of the page.
+void write_sketch(Html& html, std::size_t reading_count) {
+  const double height_mm = std::clamp(150.0 - 7.5 * static_cast<double>(reading_count), 40.0, 105.0);
   html.element("h2", "Sketch");
-  const Element box(html, "div", {{"class", "sketch"}});
+  const Element box(html, "div", {{"class", "sketch"}, {"style", fmt::format("height:{:.0f}mm", height_mm)}});
   html.text("Line with its ends and bearing, house, fences, known pipes and cables, where the electrode is "
             "to go; distances "
             "from two fixed points");
@@ -160,7 +164,7 @@ std::string plan_page(const FieldPlan& plan) {
     write_head(html, plan);
     write_safe_working(html);
     write_readings(html, plan);
-    write_sketch(html);
+    write_sketch(html, plan.expected.size());
   }
   return html.take();
 }
