@@ -3,12 +3,14 @@
 #include "record_session.hpp"
 
 #include <ohmroot/core/error.hpp>
+#include <ohmroot/report/wrapped.hpp>
 #include <ohmroot/sounding/reduction.hpp>
 #include <ohmroot/sounding/typed_reading.hpp>
 #include <ohmroot/text/json.hpp>
 
 #include <fmt/format.h>
 
+#include <array>
 #include <iostream>
 #include <memory>
 #include <unistd.h>
@@ -52,6 +54,18 @@ std::string reading_words(const FourPoleReading& reading) {
                      spacing_words(reading));
 }
 
+/// Narrower than other commands: a phone or a split screen is what there is on site.
+constexpr std::size_t field_columns = 78;
+
+std::string said(std::string_view text, int indent = 0) {
+  const std::string margin(static_cast<std::size_t>(indent), ' ');
+  return report::wrapped(text, {margin, margin}, field_columns);
+}
+
+std::string item(std::string_view text) {
+  return report::wrapped(text, {"  - ", "    "}, field_columns);
+}
+
 sounding::TypedDefaults defaults_of(const RecordOptions& options) {
   sounding::TypedDefaults defaults;
   defaults.traverse = options.along;
@@ -61,12 +75,12 @@ sounding::TypedDefaults defaults_of(const RecordOptions& options) {
 }
 
 void print_kept(const RecordSession& session, const KeptReading& kept, int replaced_line) {
-  print(fmt::format("line {} is on disk: {}{}\n", kept.line, reading_words(kept.reading),
-                    replaced_line > 0 ? fmt::format(" (in place of line {})", replaced_line) : ""));
-  if (!kept.safety.empty()) print(paragraph("marked, safe working: " + kept.safety, 2));
+  print(said(fmt::format("line {} is on disk: {}", kept.line, reading_words(kept.reading))));
+  if (replaced_line > 0) print(fmt::format("  in place of line {}\n", replaced_line));
+  if (!kept.safety.empty()) print(said("marked, safe working: " + kept.safety, 2));
   if (!kept.new_doubts.empty()) print("DOUBTFUL\n");
   for (const sounding::ReadingDoubt& doubt : kept.new_doubts)
-    print(bullet(doubt.sentence));
+    print(item(doubt.sentence));
   if (!kept.reading.is_lower_bound) print(session.curve(kept.line));
 }
 
@@ -145,8 +159,8 @@ public:
       if (const auto site = ask("site: ")) session_.set_site(*site);
     }
     ask_safe_working();
-    print("\nSpacing and reading: '4' then '12.3', or both: '4 12.3'. Also: help, list, correct LINE ..., "
-          "withdraw LINE, quit.\n");
+    print("\nSpacing and reading: '4' then '12.3', or both: '4 12.3'.\n"
+          "Also: help, list, correct LINE ..., withdraw LINE, quit.\n");
     while (const auto typed = ask("spacing a [m]: ")) {
       if (*typed == "quit" || *typed == "q") break;
       guarded([&] { obey(*typed); });
@@ -164,7 +178,7 @@ private:
     print(fmt::format("Field book, {} reading{} in it.\n", session_.book().readings.size(),
                       session_.book().readings.size() == 1 ? "" : "s"));
     if (session_.torn_line() > 0)
-      print(paragraph(
+      print(said(
           fmt::format("Line {} was cut off by a crash and never accepted; what is left of it is kept and "
                       "marked. Type it again.",
                       session_.torn_line())));
@@ -189,9 +203,9 @@ private:
       action();
     } catch (const CommandError& error) {
       if (error.code() != bad_data && error.code() != usage) throw;
-      print(paragraph(error.what(), 2));
+      print(said(error.what(), 2));
     } catch (const DomainError& error) {
-      print(paragraph(fmt::format("not kept: {}", error.what()), 2));
+      print(said(fmt::format("not kept: {}", error.what()), 2));
     } catch (const text::JournalError& error) {
       is_line_lost_ = true;
       std::cerr << "NOT KEPT, write it on paper: " << error.what() << '\n';
@@ -211,9 +225,9 @@ private:
         }
         guarded([&] { session_.answer(question, *answer); });
         if (*answer != sounding::SafetyAnswer::yes) {
-          print(paragraph(std::string(sounding::safety_advice(question)) +
-                              " Readings are taken all the same, and marked.",
-                          4));
+          print(said(std::string(sounding::safety_advice(question)) +
+                         " Readings are taken all the same, and marked.",
+                     4));
         }
         break;
       }
@@ -238,10 +252,30 @@ private:
 
   void ask_reading(const std::string& spacing) {
     const sounding::TypedReading checked = sounding::read_typed(fmt::format("a={} R=1", spacing), defaults_);
-    if (!checked.reading) throw CommandError(usage, checked.problem + "; " + checked.hint);
-    const auto reading = ask("reading R [ohm]: ");
-    if (!reading || reading->empty()) return print("  nothing kept\n");
-    keep(fmt::format("a={} R={}", spacing, *reading), 0);
+    if (!checked.reading) {
+      const bool is_word = spacing.find_first_of("0123456789") == std::string::npos;
+      throw CommandError(usage, is_word ? word_problem(spacing) : checked.problem + "; " + checked.hint);
+    }
+    while (const auto typed = ask("reading R [ohm]: ")) {
+      if (typed->empty()) break;
+      const bool is_whole = typed->find('=') < typed->find_first_of(" \t");  // "a=4 m R=3 ohm" after all
+      const std::string words = is_whole ? *typed : fmt::format("a={} R={}", spacing, *typed);
+      bool is_done = false;
+      guarded([&] {
+        keep(words, 0);
+        is_done = true;
+      });
+      if (is_done) return;
+    }
+    print("  nothing kept\n");
+  }
+
+  [[nodiscard]] static std::string word_problem(const std::string& typed) {
+    constexpr std::array<std::string_view, 7> known{"help",     "list",  "curve", "correct",
+                                                    "withdraw", "along", "quit"};
+    const std::string near = nearest_word(typed, known);
+    return fmt::format("'{}' is neither a spacing nor a word known here; {}", typed,
+                       near.empty() ? "'help' lists them" : fmt::format("did you mean '{}'?", near));
   }
 
   void keep(const std::string& words, int replaced_line) {
@@ -252,8 +286,7 @@ private:
     const KeptReading kept = session_.keep(*typed.reading, typed.remark, replaced_line);
     print_kept(session_, kept, replaced_line);
     if (!kept.new_doubts.empty())
-      print(fmt::format("  If one was a slip of the pen: correct LINE R=..., LINE being {}\n",
-                        doubtful_lines(kept)));
+      print(fmt::format("  A slip of the pen? correct LINE R=..., LINE being {}\n", doubtful_lines(kept)));
   }
 
   [[nodiscard]] std::string doubtful_lines(const KeptReading& kept) const {
@@ -305,15 +338,16 @@ private:
                       reading_words(kept.reading), kept.safety.empty() ? "" : "marked", kept.remark});
     print(table(rows));
     for (const sounding::ReadingDoubt& doubt : session_.doubts())
-      print(bullet(doubt.sentence));
+      print(item(doubt.sentence));
   }
 
   void print_help() {
     print("  4            a spacing in m; the reading is asked next\n"
-          "  4 12.3       spacing in m and reading in ohm; OL or >1999 where the tester is over range\n"
+          "  4 12.3       spacing in m, reading in ohm; OL or >1999 if over range\n"
           "  a=4 m R=12.3 ohm depth=20 cm error=3 % along=hedge note=wet\n"
           "  AB/2=10 m MN/2=0.5 m R=2 ohm   or V=... I=... in place of R\n"
-          "  correct 5 12.6   the reading of line 5 was 12.6 ohm (5 a=3: its spacing was 3 m); line 5 stays\n"
+          "  correct 5 12.6   the reading of line 5 was 12.6 ohm\n"
+          "  correct 5 a=3    its spacing was 3 m; line 5 stays in the book\n"
           "  withdraw 5   line 5 counts no longer, and stays\n"
           "  along hedge  readings from here on are along the hedge\n"
           "  list, curve, quit\n");

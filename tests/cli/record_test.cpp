@@ -83,18 +83,19 @@ TEST_CASE("a reading that its neighbours do not allow is said at once, and corre
 
 TEST_CASE("a session through a pipe: asked once a day, slips repaired, everything kept", "[record]") {
   const Book book;
-  const ProcessResult day =
-      book.record("", "Invented home\ny\nperhaps\n?\nn\n1\n20.7\n1.5 13.9\n2 94\ncorrect 7 9.4\n3\n\n3 "
-                      "nothing\n3 1,234\n3 -5\n"
-                      "along hedge\n3 5.9\n4 OL\nlist\nwithdraw 99\nwithdraw 6\nfoo=3\nquit\n");
+  const ProcessResult day = book.record(
+      "", "Invented home\ny\nperhaps\n?\nn\n1\n20.7\n1.5 13.9\n2 94\ncorrect 7 9.4\n3\n5,9\n\nlists\n3 "
+          "nothing\n3 1,234\n3 -5\n"
+          "along hedge\n3 5.9\n4 OL\nlist\nwithdraw 99\nwithdraw 6\nfoo=3\nquit\n");
   INFO(day.out);
   CHECK(day.exit_code == 0);
   for (const char* words :
        {"Buried services", "y, n or ?", "Stop and leave the leads alone", "Disconnect the vehicle",
         "line 5 is on disk: a = 1 m", "line 7 is on disk: a = 2 m, R = 94 ohm", "DOUBTFUL",
-        "line 8 is on disk: a = 2 m, R = 9.4 ohm", "(in place of line 7)", "nothing kept", "has a comma",
-        "not kept:", "are along 'hedge'", "over range: kept as a bound", "line 99 holds no reading",
-        "'foo' is none of", "line 6 is withdrawn", "apparent resistivity over spacing"}) {
+        "line 8 is on disk: a = 2 m, R = 9.4 ohm", "in place of line 7", "nothing kept",
+        "did you mean 'list'?", "has a comma", "not kept:", "are along 'hedge'",
+        "over range: kept as a bound", "line 99 holds no reading", "'foo' is none of", "line 6 is withdrawn",
+        "apparent resistivity over spacing"}) {
     INFO(words);
     CHECK(has(day.out, words));
   }
@@ -108,6 +109,15 @@ TEST_CASE("a session through a pipe: asked once a day, slips repaired, everythin
   CHECK(book.content().rfind(content, 0) == 0);
   // Another site asks.
   CHECK(has(book.record("--site 'Invented barn'", "").out, "Buried services"));
+}
+
+TEST_CASE("on site nothing is wider than a small screen", "[record]") {
+  const Book book;
+  const ProcessResult day =
+      book.record("", "home\nn\nn\nn\n1 20\n1.5 13\n2 94\n3 5.9\n4 4.2\nhelp\nqiut\nquit\n");
+  std::istringstream lines(day.out);
+  for (std::string line; std::getline(lines, line);)
+    CHECK(line.size() <= 80);
 }
 
 TEST_CASE("answers for scripts, and what they mark", "[record]") {
