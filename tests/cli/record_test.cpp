@@ -167,6 +167,40 @@ TEST_CASE("a full disk is told line by line, with exit 74, and the file stays wh
   CHECK(book.record("--add 'a=2 m R=9.4 ohm'").exit_code == 0);
 }
 
+TEST_CASE("a disk that fills up during a session is said for each line, and ends with exit 74", "[record]") {
+  const Book book;
+  // Through a pipe: the limit would stop what is said, too, if that went to a file.
+  const ProcessResult full =
+      run_shell("(ulimit -f 1; '" + program + "' record book.csv 2>&1; echo code $?) | cat",
+                book.scratch.path(), "home\n?\n?\n?\n1 20\n2 9.4\nquit\n");
+  CHECK(has(full.out, "NOT KEPT"));
+  CHECK(has(full.out, "code 74"));
+  CHECK(book.content().size() <= 512);
+  CHECK(book.content().back() == '\n');
+  CHECK(book.record("--add 'a=2 m R=9.4 ohm'").exit_code == 0);
+}
+
+TEST_CASE("the line is synced before it is said to be on disk", "[record]") {
+  if (std::system("strace -o /dev/null true > /dev/null 2>&1") != 0) {
+    WARN("skipped: strace is not installed, or tracing is not allowed here");
+    return;
+  }
+  const Book book;
+  const ProcessResult traced = run_shell("strace -o trace -e trace=write,fsync '" + program +
+                                             "' record book.csv --add 'a=2 m R=9.4 ohm'",
+                                         book.scratch.path());
+  CHECK(traced.exit_code == 0);
+  const std::string trace = file_content(book.scratch.path() / "trace");
+  const auto written = trace.find(", \"reading,");
+  const auto synced = trace.find("fsync(", written);
+  const auto returned = trace.find("= 0", synced);
+  const auto told = trace.find("write(1, \"line 2 is on disk");
+  REQUIRE(told != std::string::npos);
+  CHECK(written < synced);
+  CHECK(synced < returned);
+  CHECK(returned < told);
+}
+
 TEST_CASE("while a session is open no other one writes", "[record]") {
   const Book book;
   const ProcessResult both =
