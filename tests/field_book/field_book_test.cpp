@@ -7,6 +7,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <sounding/random_soil.hpp>
 #include <support/process.hpp>
 
 using namespace ohmroot;
@@ -221,4 +222,36 @@ TEST_CASE("words of safe working: every question has a name, is asked, and is re
   CHECK(safety_advice(SafetyQuestion::conductors_clamped).find("open nothing") != std::string_view::npos);
   CHECK(safety_advice(SafetyQuestion::conductors_clamped).find("call the distributor") !=
         std::string_view::npos);
+}
+
+TEST_CASE("no change of bytes in a book makes its reader fail or a reading change in silence",
+          "[field_book]") {
+  Written book;
+  book.add(safety_line(today, SafetyQuestion::weather, SafetyAnswer::yes));
+  book.reading(1, 50);
+  book.reading(2, 250);
+  book.reading(2, 25, 4);
+  ::test::Random random(9);
+  for (int i = 0; i < 3000; ++i) {
+    std::string bytes = book.bytes;
+    for (std::size_t change = 1 + random.below(3); change > 0; --change) {
+      const std::size_t at = random.below(bytes.size());
+      if (random.below(2) == 0)
+        bytes[at] = static_cast<char>(random.below(256));
+      else
+        bytes.erase(at, 1 + random.below(5));
+    }
+    Diagnostics found("book.csv");
+    const FieldBook changed = read_field_book(bytes, found);
+    for (const BookReading& kept : changed.readings) {
+      CHECK(kept.reading.resistance_ohm > 0.0);
+      CHECK(kept.reading.half_current_spacing_m > 0.0);
+    }
+  }
+  for (std::size_t cut = 1; cut <= 3; ++cut) {  // of the last cell: the correction was never accepted
+    Diagnostics found("book.csv");
+    const FieldBook torn = read_field_book(book.bytes.substr(0, book.bytes.size() - 1 - cut) + "\n", found);
+    REQUIRE(torn.readings.size() == 2);
+    CHECK(torn.readings[1].reading.resistance_ohm == 250.0);
+  }
 }

@@ -104,6 +104,8 @@ struct Counts {
   std::vector<double> narrow_first;  ///< readings taken, per site
   std::vector<double> spread_first;
   std::vector<double> asked;
+  int narrow_holds = 0;
+  int spread_holds = 0;
   int asked_holds = 0;
   int all_holds = 0;
   double predicted_left = 0.0;
@@ -111,11 +113,19 @@ struct Counts {
   int step_count = 0;
 };
 
-std::size_t read_in_order(Sounding& sounding, const std::vector<std::size_t>& order, double target) {
+struct Stop {
+  double reading_count;  // unit: none
+  bool holds_truth;
+};
+
+Stop read_in_order(Sounding& sounding, const std::vector<std::size_t>& order, double target) {
   std::vector<std::size_t> taken(order.begin(), order.begin() + 3);
-  while (taken.size() < order.size() && sounding.known(taken).ln_width > target)
+  Known now = sounding.known(taken);
+  while (taken.size() < order.size() && now.ln_width > target) {
     taken.push_back(order[taken.size()]);
-  return taken.size();
+    now = sounding.known(taken);
+  }
+  return {static_cast<double>(taken.size()), now.holds_truth};
 }
 
 void read_site(const Site& site, Counts& counts) {
@@ -131,8 +141,12 @@ void read_site(const Site& site, Counts& counts) {
   const Known whole = sounding.known(narrow);
   const double target = slack_ratio * whole.ln_width;
   counts.all_holds += whole.holds_truth ? 1 : 0;
-  counts.narrow_first.push_back(static_cast<double>(read_in_order(sounding, narrow, target)));
-  counts.spread_first.push_back(static_cast<double>(read_in_order(sounding, spread, target)));
+  const Stop narrow_stop = read_in_order(sounding, narrow, target);
+  counts.narrow_first.push_back(narrow_stop.reading_count);
+  counts.narrow_holds += narrow_stop.holds_truth ? 1 : 0;
+  const Stop spread_stop = read_in_order(sounding, spread, target);
+  counts.spread_first.push_back(spread_stop.reading_count);
+  counts.spread_holds += spread_stop.holds_truth ? 1 : 0;
 
   std::vector<std::size_t> taken = start;
   Known now = sounding.known(taken);
@@ -177,11 +191,13 @@ Counts simulate(int site_count, std::uint64_t seed) {
   const Saving spread = saving(counts.spread_first, counts.asked);
   std::printf("%d sites: readings %.2f asked, %.2f narrow first, %.2f spread first; saving %.2f +- %.2f and "
               "%.2f +- %.2f; "
-              "truth held %d asked, %d all; variance left per step %.2f predicted, %.2f found (%d steps)\n",
+              "truth held %d asked, %d narrow, %d spread, %d all; variance left per step %.2f predicted, "
+              "%.2f found (%d steps)\n",
               site_count, mean(counts.asked), mean(counts.narrow_first), mean(counts.spread_first),
               narrow.mean, narrow.standard_error, spread.mean, spread.standard_error, counts.asked_holds,
-              counts.all_holds, counts.predicted_left / counts.step_count,
-              counts.found_left / counts.step_count, counts.step_count);
+              counts.narrow_holds, counts.spread_holds, counts.all_holds,
+              counts.predicted_left / counts.step_count, counts.found_left / counts.step_count,
+              counts.step_count);
   return counts;
 }
 
@@ -194,7 +210,7 @@ TEST_CASE("asking for the next spacing saves readings against a fixed plan (240 
 }
 
 TEST_CASE("asking for the next spacing saves readings against a fixed plan (sample)", "[saving]") {
-  const Counts counts = simulate(6, 20261127);
+  const Counts counts = simulate(4, 20261127);
   const Saving narrow = saving(counts.narrow_first, counts.asked);
   CHECK(narrow.mean > 0.0);
 }
