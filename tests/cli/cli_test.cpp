@@ -45,15 +45,15 @@ std::string replaced(std::string text, const std::string& from, const std::strin
 }  // namespace
 
 TEST_CASE("every example in the help of a command runs and gives an answer", "[cli]") {
-  const auto command = GENERATE(
-      values<std::string>({"", "desk", "study", "readings", "electrode", "pen", "loads", "validate"}));
+  const auto command = GENERATE(values<std::string>(
+      {"", "desk", "plan", "record", "study", "readings", "electrode", "pen", "loads", "validate"}));
   const ProcessResult help = ohmroot_run(command + " --help");
   CHECK(help.exit_code == 0);
   const std::regex example(R"(\n  ohmroot ([^\n]*))");
   int count = 0;
+  const ScratchFolder scratch;  // of all the examples of a command: one may go on from another
   for (std::sregex_iterator it(help.out.begin(), help.out.end(), example), end; it != end; ++it) {
     std::string arguments = (*it)[1].str();
-    const ScratchFolder scratch;
     if (const auto at = arguments.find("build/home"); at != std::string::npos) {
       arguments.replace(at, 10, scratch.path().string());
     }

@@ -5,14 +5,13 @@
 
 namespace ohmroot::report {
 
-std::string wrapped(std::string_view text, const Margins& margins) {
-  constexpr std::size_t greatest_width = 100;
+std::string wrapped(std::string_view text, const Margins& margins, std::size_t column_count) {
   std::string result;
   std::string line(margins.first);
   bool is_empty = true;
   std::istringstream words{std::string(text)};
   for (std::string word; words >> word;) {
-    if (!is_empty && line.size() + 1 + word.size() > greatest_width) {
+    if (!is_empty && line.size() + 1 + word.size() > column_count) {
       result.append(line).append("\n");
       line = margins.others;
       is_empty = true;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 
@@ -12,8 +13,9 @@ struct Margins {
   std::string_view others = {};
 };
 
-/// Text for a terminal: white space folded, lines of at most 100 columns, a final newline. A word longer than a
+/// Text for a terminal: white space folded, lines of at most so many columns, a final newline. A word longer than a
 /// line stands on a line of its own.
-[[nodiscard]] std::string wrapped(std::string_view text, const Margins& margins = {});
+[[nodiscard]] std::string wrapped(std::string_view text, const Margins& margins = {},
+                                  std::size_t column_count = 100);
 
 }  // namespace ohmroot::report

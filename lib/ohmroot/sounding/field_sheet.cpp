@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
+#include <ohmroot/sounding/detail/book_rows.hpp>
 #include <ohmroot/sounding/detail/columns.hpp>
 #include <ohmroot/sounding/detail/stake_gap.hpp>
 #include <ohmroot/sounding/field_sheet.hpp>
@@ -13,6 +14,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <map>
 #include <optional>
 #include <string>
 #include <utility>
@@ -175,6 +177,7 @@ private:
 
   // The rows
   void read_row(const text::Row& row);
+  [[nodiscard]] bool is_out_of_the_book(const text::Row& row);
   [[nodiscard]] bool is_summary(const text::Row& row) const;
   [[nodiscard]] CellNumber::Kind kind_of(const text::Cell& source) const;
   [[nodiscard]] bool is_remark(const text::Row& row) const;
@@ -222,6 +225,7 @@ private:
   FieldSheet result_;
   Header header_;
   int header_count_ = 0;
+  std::map<int, int> superseded_;  ///< of a field book: line, and the line that supersedes it
   bool is_array_inferred_ = false;
   int resistivity_mismatch_count_ = 0;
 };
@@ -362,6 +366,7 @@ void SheetReader::note_header(const Header& header) {
 void SheetReader::take_header(const Header& header) {
   header_ = header;
   ++header_count_;
+  if (detail::is_book(header)) superseded_ = detail::superseded_lines(sheet_, header);
   note_header(header);
   check_units(header);
   check_reading_columns(header);
@@ -760,7 +765,22 @@ void SheetReader::skip_over_range(const text::Row& row, double bound_ohm) {
   result_.skipped.push_back({row.line, std::move(why), true, bound_ohm});
 }
 
+/// Lines of a field book that hold no reading, or one that a later line supersedes, or that a crash cut off.
+bool SheetReader::is_out_of_the_book(const text::Row& row) {
+  if (!detail::is_accepted(row, header_)) {
+    skip(row, "cut off by a crash and never accepted");
+    return true;
+  }
+  if (const auto by = superseded_.find(row.line); by != superseded_.end()) {
+    result_.notes.push_back(fmt::format("line {} is superseded by line {}", by->first, by->second));
+    return true;
+  }
+  const std::string_view entry = detail::book_cell(row, header_, ColumnKind::entry);
+  return entry != detail::entry_reading && entry != detail::entry_correction;
+}
+
 void SheetReader::read_row(const text::Row& row) {
+  if (detail::is_book(header_) && is_out_of_the_book(row)) return;
   if (is_summary(row)) return skip(row, "it sums up other rows, and an average is never averaged");
   if (is_remark(row)) return skip(row, "no number in it");
   ++result_.data_row_count;
@@ -906,7 +926,7 @@ FieldSheet read_field_sheet(std::string_view bytes, const SheetDefaults& default
   require_not_negative("defaults.last_digit_ohm", defaults.last_digit_ohm, "ohm");
   require_not_negative("defaults.spacing_error_m", defaults.spacing_error_m, "m");
   Diagnostics found(diagnostics.file());
-  const text::Sheet sheet = text::read_sheet(bytes, found);
+  const text::Sheet sheet = text::read_sheet(bytes, found, detail::book_separator(bytes));
   FieldSheet result;
   if (!found.has_errors()) result = SheetReader(sheet, defaults, found).read();
   diagnostics.append(found);

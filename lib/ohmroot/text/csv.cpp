@@ -314,7 +314,7 @@ CellNumber number_in(std::string_view text, bool has_decimal_comma) {
 
 }  // namespace
 
-Sheet read_sheet(std::string_view bytes, Diagnostics& diagnostics) {
+Sheet read_sheet(std::string_view bytes, Diagnostics& diagnostics, std::optional<char> known_separator) {
   Sheet sheet;
   sheet.encoding = "UTF-8";
   if (bytes.size() > greatest_size) {
@@ -337,7 +337,7 @@ Sheet read_sheet(std::string_view bytes, Diagnostics& diagnostics) {
                      "the sheet is not valid UTF-8 and was read as Windows-1252",
                      "check letters with accents and unit signs, or save it as CSV (UTF-8)");
   }
-  sheet.separator = find_separator(text);
+  sheet.separator = known_separator ? *known_separator : find_separator(text);
   RowReader reader(text, sheet.separator);
   std::size_t cell_count = 0;
   std::size_t width = 0;  // up to the last column that holds anything

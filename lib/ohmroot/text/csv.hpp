@@ -3,6 +3,7 @@
 
 #include <ohmroot/core/diagnostic.hpp>
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -35,9 +36,11 @@ struct Sheet {
 /// warning names both if some do), and at least one comma cannot stand between thousands. Rows are as wide
 /// as they are written, shorter or longer than the header; columns at the end that are empty in every row
 /// are cut off.
+/// known_separator is for files that this library wrote itself: nothing is then left to guess.
 /// Errors: a quote that never closes, binary data, more than 64 MiB, more than 10000 cells in a row or
 /// 5 million in all.
-[[nodiscard]] Sheet read_sheet(std::string_view bytes, Diagnostics& diagnostics);
+[[nodiscard]] Sheet read_sheet(std::string_view bytes, Diagnostics& diagnostics,
+                               std::optional<char> known_separator = std::nullopt);
 
 /// What a cell holds once read as a number.
 struct CellNumber {

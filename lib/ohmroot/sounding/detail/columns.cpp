@@ -53,8 +53,8 @@ struct Names {
   std::initializer_list<std::string_view> names;
 };
 
-const std::array<Names, 20>& known_names() {
-  static const std::array<Names, 20> names{{
+const std::array<Names, 23>& known_names() {
+  static const std::array<Names, 23> names{{
       {ColumnKind::spacing,
        {"a",
         "spacing",
@@ -127,6 +127,9 @@ const std::array<Names, 20>& known_names() {
         "traverseno", "lineno", "azimuth", "bearing", "orientation"}},
       {ColumnKind::array,
        {"array", "arrangement", "configuration", "electrodearray", "arraytype", "method", "testmethod"}},
+      {ColumnKind::entry, {"entry"}},
+      {ColumnKind::replaces, {"replaces"}},
+      {ColumnKind::accepted, {"accepted"}},
   }};
   return names;
 }

@@ -33,6 +33,9 @@ enum class ColumnKind {
   error,
   traverse,
   array,
+  entry,     ///< of a field book: what the line is
+  replaces,  ///< of a field book: the line that this one supersedes
+  accepted,  ///< of a field book: written to its end
 };
 
 [[nodiscard]] bool is_spacing(ColumnKind kind);

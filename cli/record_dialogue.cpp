@@ -1,0 +1,239 @@
+// SPDX-License-Identifier: MIT
+#include "record_dialogue.hpp"
+
+#include "command.hpp"
+#include "record_words.hpp"
+
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/sounding/safe_working.hpp>
+
+#include <fmt/format.h>
+
+#include <array>
+#include <iostream>
+#include <unistd.h>
+
+namespace ohmroot::cli {
+namespace {
+
+/// Questions and answers on plain standard input and output, by hand or through a pipe.
+class Dialogue {
+public:
+  Dialogue(RecordSession& session, const sounding::TypedDefaults& defaults)
+      : session_(session), defaults_(defaults), is_typed_(::isatty(STDIN_FILENO) == 1) {
+    defaults_.takes_bare_numbers = true;
+  }
+
+  int run() {
+    greet();
+    if (session_.site().empty()) {
+      if (const auto site = ask("site: ")) session_.set_site(*site);
+    }
+    ask_safe_working();
+    print("\nSpacing and reading: '4' then '12.3', or both: '4 12.3'.\n"
+          "Also: help, list, correct LINE ..., withdraw LINE, quit.\n");
+    while (const auto typed = ask("spacing a [m]: ")) {
+      if (*typed == "quit" || *typed == "q") break;
+      guarded([&] { obey(*typed); });
+    }
+    const auto doubts = session_.doubts();
+    print(fmt::format("\n{} reading{} in the book, {} doubtful. All of it is on disk.\n",
+                      session_.book().readings.size(), session_.book().readings.size() == 1 ? "" : "s",
+                      doubts.size()));
+    if (is_line_lost_) return write_failed;
+    return doubts.empty() ? met : not_met;
+  }
+
+private:
+  void greet() {
+    print(fmt::format("Field book, {} reading{} in it.\n", session_.book().readings.size(),
+                      session_.book().readings.size() == 1 ? "" : "s"));
+    if (session_.torn_line() > 0)
+      print(said(
+          fmt::format("Line {} was cut off by a crash and never accepted; what is left of it is kept and "
+                      "marked. Type it again.",
+                      session_.torn_line())));
+  }
+
+  /// A line without blanks around it; nothing at the end of input.
+  std::optional<std::string> ask(std::string_view prompt) {
+    print(prompt);
+    std::string line;
+    if (!std::getline(std::cin, line)) return std::nullopt;
+    const auto first = line.find_first_not_of(" \t\r");
+    line = first == std::string::npos ? std::string()
+                                      : line.substr(first, line.find_last_not_of(" \t\r") - first + 1);
+    if (!is_typed_) print(line + "\n");  // so that what went through a pipe can be read
+    return line;
+  }
+
+  /// A mistake, or a line that could not be kept, is said and does not end the session.
+  template <class Action>
+  void guarded(Action action) {
+    try {
+      action();
+    } catch (const CommandError& error) {
+      if (error.code() != bad_data && error.code() != usage) throw;
+      print(said(error.what(), 2));
+    } catch (const DomainError& error) {
+      print(said(fmt::format("not kept: {}", error.what()), 2));
+    } catch (const text::JournalError& error) {
+      is_line_lost_ = true;
+      std::cerr << "NOT KEPT, write it on paper: " << error.what() << '\n';
+    }
+  }
+
+  void ask_safe_working() {
+    const auto open = session_.book().open_questions(session_.stamp(), sounding::Work::four_pole);
+    if (open.empty()) return;
+    print("Safe working today at this site: y yes, n no, ? not known\n");
+    for (const sounding::SafetyQuestion question : open) {
+      while (const auto typed = ask(fmt::format("  {} ", sounding::safety_words(question)))) {
+        const auto answer = sounding::read_answer(*typed);
+        if (!answer) {
+          print("  y, n or ?\n");
+          continue;
+        }
+        guarded([&] { session_.answer(question, *answer); });
+        if (*answer != sounding::SafetyAnswer::yes) {
+          print(said(std::string(sounding::safety_advice(question)) +
+                         " Readings are taken all the same, and marked.",
+                     4));
+        }
+        break;
+      }
+    }
+  }
+
+  void obey(const std::string& typed) {
+    const auto gap = typed.find_first_of(" \t");
+    const std::string word = typed.substr(0, gap);
+    const std::string rest = gap == std::string::npos ? std::string() : typed.substr(gap + 1);
+    if (typed.empty()) return;
+    if (word == "help") return print_help();
+    if (word == "list") return list();
+    if (word == "curve") return print(session_.curve(0));
+    if (word == "correct") return correct(rest);
+    if (word == "withdraw") return withdraw(rest);
+    if (word == "along" && rest.find('=') == std::string::npos) return name_traverse(rest);
+    const bool has_reading = gap != std::string::npos && !parse_quantity(typed, Dimension::length).si_value;
+    if (has_reading || typed.find('=') != std::string::npos) return keep(typed, 0);
+    ask_reading(typed);
+  }
+
+  void ask_reading(const std::string& spacing) {
+    const sounding::TypedReading checked = sounding::read_typed(fmt::format("a={} R=1", spacing), defaults_);
+    if (!checked.reading) {
+      const bool is_word = spacing.find_first_of("0123456789") == std::string::npos;
+      throw CommandError(usage, is_word ? word_problem(spacing) : checked.problem + "; " + checked.hint);
+    }
+    while (const auto typed = ask("reading R [ohm]: ")) {
+      if (typed->empty()) break;
+      const bool is_whole = typed->find('=') < typed->find_first_of(" \t");  // "a=4 m R=3 ohm" after all
+      const std::string words = is_whole ? *typed : fmt::format("a={} R={}", spacing, *typed);
+      bool is_done = false;
+      guarded([&] {
+        keep(words, 0);
+        is_done = true;
+      });
+      if (is_done) return;
+    }
+    print("  nothing kept\n");
+  }
+
+  [[nodiscard]] static std::string word_problem(const std::string& typed) {
+    constexpr std::array<std::string_view, 7> known{"help",     "list",  "curve", "correct",
+                                                    "withdraw", "along", "quit"};
+    const std::string near = nearest_word(typed, known);
+    return fmt::format("'{}' is neither a spacing nor a word known here; {}", typed,
+                       near.empty() ? "'help' lists them" : fmt::format("did you mean '{}'?", near));
+  }
+
+  void keep(const std::string& words, int replaced_line) {
+    sounding::TypedDefaults defaults = defaults_;
+    if (replaced_line > 0) defaults.corrected = session_.reading_at(replaced_line).reading;
+    const sounding::TypedReading typed = sounding::read_typed(words, defaults);
+    if (!typed.reading) throw CommandError(usage, typed.problem + "; " + typed.hint);
+    const KeptReading kept = session_.keep(*typed.reading, typed.remark, replaced_line);
+    print_kept(session_, kept, replaced_line);
+    if (!kept.new_doubts.empty())
+      print(fmt::format("  A slip of the pen? correct LINE R=..., LINE being {}\n", doubtful_lines(kept)));
+  }
+
+  [[nodiscard]] std::string doubtful_lines(const KeptReading& kept) const {
+    std::string lines;
+    const auto readings = session_.book().four_pole_readings();
+    for (const sounding::ReadingDoubt& doubt : kept.new_doubts)
+      lines += fmt::format("{}{}", lines.empty() ? "" : " or ", readings[doubt.reading_index].sheet_line);
+    return lines;
+  }
+
+  [[nodiscard]] static int line_number(const std::string& text) {
+    const ParsedQuantity parsed = parse_number(text);
+    if (!parsed.si_value || *parsed.si_value < 1 || *parsed.si_value > 1e6)
+      throw CommandError(usage, "which line? its number was printed when it was kept; 'list' shows it, too");
+    return static_cast<int>(*parsed.si_value);
+  }
+
+  void correct(const std::string& rest) {
+    const auto gap = rest.find_first_of(" \t");
+    const int line = line_number(rest.substr(0, gap));
+    const auto& old = session_.reading_at(line);
+    std::string words = gap == std::string::npos ? std::string() : rest.substr(gap + 1);
+    if (words.empty()) {
+      print(fmt::format("  line {}: {}\n", line, reading_words(old.reading)));
+      const auto typed = ask("  right reading R [ohm]: ");
+      if (!typed || typed->empty()) return print("  nothing changed\n");
+      words = *typed;
+    }
+    if (words.find('=') == std::string::npos && words.find_first_of(" \t") == std::string::npos)
+      words = "R=" + words;
+    keep(words, line);
+  }
+
+  void withdraw(const std::string& rest) {
+    const int line = line_number(rest);
+    (void)session_.reading_at(line);
+    print(fmt::format("line {} is on disk: line {} is withdrawn\n", session_.withdraw(line, ""), line));
+  }
+
+  void name_traverse(const std::string& name) {
+    defaults_.traverse = name;
+    print(fmt::format("  readings from here on are along '{}'\n", name));
+  }
+
+  void list() {
+    std::vector<std::vector<std::string>> rows{{"line", "along", "reading", "safe working", "remark"}};
+    for (const sounding::BookReading& kept : session_.book().readings)
+      rows.push_back({std::to_string(kept.reading.sheet_line), kept.reading.traverse,
+                      reading_words(kept.reading), kept.safety.empty() ? "" : "marked", kept.remark});
+    print(table(rows));
+    for (const sounding::ReadingDoubt& doubt : session_.doubts())
+      print(item(doubt.sentence));
+  }
+
+  void print_help() {
+    print("  4            a spacing in m; the reading is asked next\n"
+          "  4 12.3       spacing in m, reading in ohm; OL or >1999 if over range\n"
+          "  a=4 m R=12.3 ohm depth=20 cm error=3 % along=hedge note=wet\n"
+          "  AB/2=10 m MN/2=0.5 m R=2 ohm   or V=... I=... in place of R\n"
+          "  correct 5 12.6   the reading of line 5 was 12.6 ohm\n"
+          "  correct 5 a=3    its spacing was 3 m; line 5 stays in the book\n"
+          "  withdraw 5   line 5 counts no longer, and stays\n"
+          "  along hedge  readings from here on are along the hedge\n"
+          "  list, curve, quit\n");
+  }
+
+  RecordSession& session_;
+  sounding::TypedDefaults defaults_;
+  bool is_typed_;
+  bool is_line_lost_ = false;
+};
+
+}  // namespace
+
+int run_dialogue(RecordSession& session, const sounding::TypedDefaults& defaults) {
+  return Dialogue(session, defaults).run();
+}
+
+}  // namespace ohmroot::cli
