@@ -44,7 +44,7 @@ void add_stakes(const StakeTest& test, std::vector<Finding>& findings) {
         {FindingKind::stakes,
          fmt::format("The {} stake has {}, more than the tester is sure to cope with ({}): wet the "
                      "soil around it, drive it deeper or add a second stake, and repeat.",
-                     name, ohms(*stake_ohm), ohms(allowed_ohm)),
+                     name, format_given(*stake_ohm, Dimension::resistance), ohms(allowed_ohm)),
          true});
   };
   check(test.current_stake_ohm, "current");
