@@ -94,6 +94,30 @@ std::optional<Estimate> worst_season(const Criterion& criterion, const Estimate&
           format_number(season.least_ratio, 3), format_number(season.greatest_ratio, 3), season.basis)};
 }
 
+Decision decide(const Estimate& electrode_ohm, Known known, const AcceptanceValue& limits) {
+  const bool is_bound = known == Known::upper_bound;
+  const std::string found = is_bound ? fmt::format("at most {}", ohms(electrode_ohm.greatest))
+                                     : fmt::format("{} ({} to {})", ohms(electrode_ohm.value),
+                                                   ohms(electrode_ohm.least), ohms(electrode_ohm.greatest));
+  if (!is_bound && limits.fail_above_ohm && electrode_ohm.least > *limits.fail_above_ohm)
+    return {TestVerdict::fail,
+            fmt::format("Fail: the electrode has {}, above the {} that the most lenient limit allows today.",
+                        found, ohms(*limits.fail_above_ohm))};
+  if (!limits.accept_below_ohm)
+    return {TestVerdict::cannot_tell,
+            fmt::format("Cannot tell: the electrode has {}, and there is no acceptance value: {}.", found,
+                        limits.expression)};
+  if (electrode_ohm.greatest <= *limits.accept_below_ohm)
+    return {TestVerdict::pass,
+            fmt::format("Pass: the electrode has {}, within the acceptance value of {} for the month.", found,
+                        ohms(*limits.accept_below_ohm))};
+  return {
+      TestVerdict::cannot_tell,
+      fmt::format("Cannot tell: the electrode has {}, neither wholly within the acceptance value of {} nor "
+                  "wholly above what the most lenient limit allows.",
+                  found, ohms(*limits.accept_below_ohm))};
+}
+
 std::string verdict_name(TestVerdict verdict) {
   switch (verdict) {
   case TestVerdict::pass:

@@ -45,4 +45,13 @@ struct AcceptanceValue {
 enum class TestVerdict { pass, fail, cannot_tell };
 [[nodiscard]] std::string verdict_name(TestVerdict verdict);
 
+/// The verdict on a resistance: pass if its greatest is not above the acceptance value, fail if its least is above
+/// what the most lenient limit allows. An upper bound alone never fails.
+struct Decision {
+  TestVerdict verdict;
+  std::string why;
+};
+enum class Known { interval, upper_bound };
+[[nodiscard]] Decision decide(const Estimate& electrode_ohm, Known known, const AcceptanceValue& limits);
+
 }  // namespace ohmroot::acceptance

@@ -4,9 +4,10 @@
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/electrode/fall_of_potential.hpp>
 
-#include <math.h>  // before pchip.hpp, whose isnan is the global one
-
+// clang-format off
+#include <math.h>  // first: the isnan of pchip.hpp is the global one
 #include <boost/math/interpolators/pchip.hpp>
+// clang-format on
 #include <fmt/format.h>
 
 #include <algorithm>

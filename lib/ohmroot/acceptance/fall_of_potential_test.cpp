@@ -2,11 +2,9 @@
 #include <ohmroot/acceptance/detail/curve_judgement.hpp>
 #include <ohmroot/acceptance/detail/findings.hpp>
 #include <ohmroot/acceptance/detail/level_fit.hpp>
-#include <ohmroot/acceptance/detail/stake_model.hpp>
+#include <ohmroot/acceptance/detail/prediction.hpp>
 #include <ohmroot/acceptance/fall_of_potential_test.hpp>
 #include <ohmroot/core/error.hpp>
-#include <ohmroot/core/parallel.hpp>
-#include <ohmroot/core/quantile.hpp>
 #include <ohmroot/core/quantity.hpp>
 
 #include <fmt/format.h>
@@ -28,9 +26,7 @@ std::string ohms(double value_ohm) {
   return format_quantity(value_ohm, Dimension::resistance);
 }
 
-void require_valid(const TestedElectrode& electrode, const StakeTest& test) {
-  if (electrode.soils.empty()) throw DomainError("soils", "none", "at least one");
-  require_within("beyond_soil_ratio", electrode.beyond_soil_ratio, "1", {0.02, 1.0});
+void require_valid(const StakeTest& test) {
   if (test.readings.empty()) throw DomainError("readings", "none", "at least one");
   require_finite("current_direction_deg", test.current_direction_deg, "deg");
   require_within("reading_error_ratio", test.reading_error_ratio, "1", {1e-3, 0.5});
@@ -47,39 +43,6 @@ void require_valid(const TestedElectrode& electrode, const StakeTest& test) {
   for (const auto& stake_ohm : {test.current_stake_ohm, test.potential_stake_ohm})
     if (stake_ohm) require_positive("stake_ohm", *stake_ohm, "ohm");
   if (test.stray_v) require_not_negative("stray_v", *test.stray_v, "V");
-}
-
-std::vector<StakeModel> models_of(const TestedElectrode& electrode, const StakeTest& test) {
-  const electrode::SurfacePlace start = test.start.value_or(detail::middle_of(electrode.metal));
-  std::vector<std::optional<StakeModel>> slots(electrode.soils.size());
-  for_each_index(slots.size(), [&](std::size_t i) {
-    slots[i].emplace(electrode.soils[i], electrode.metal, start, test.current_direction_deg);
-  });
-  std::vector<StakeModel> models;
-  for (auto& slot : slots)
-    models.push_back(std::move(*slot));
-  return models;
-}
-
-detail::Prediction prediction_of(const std::vector<StakeModel>& models, double beyond_soil_ratio) {
-  std::vector<double> ln_ohm;
-  double mean = 0.0;
-  for (const StakeModel& model : models) {
-    ln_ohm.push_back(std::log(model.resistance_ohm()));
-    mean += ln_ohm.back() / static_cast<double>(models.size());
-  }
-  double variance = 0.0;
-  for (const double value : ln_ohm)
-    variance += (value - mean) * (value - mean) / std::max(1.0, static_cast<double>(models.size()) - 1.0);
-  std::sort(ln_ohm.begin(), ln_ohm.end());
-  const double deviation_ratio = std::hypot(std::sqrt(variance), beyond_soil_ratio);
-  const double middle_ohm = std::exp(quantile(ln_ohm, 0.5));
-  const double end_ratio = central_end_ratio(deviation_ratio);
-  return {
-      {middle_ohm, middle_ohm / end_ratio, middle_ohm * end_ratio,
-       fmt::format("field solution in {} soils that the site allows, and {} % for what is not of the soils",
-                   models.size(), format_number(100.0 * beyond_soil_ratio, 2))},
-      deviation_ratio};
 }
 
 detail::StakePlace place_of(const StakeReading& reading) {
@@ -161,38 +124,19 @@ void conclude(TestResult& result) {
     result.why = "Cannot tell: the readings give no resistance.";
     return;
   }
-  const Estimate& found = *result.resistance_ohm;
-  const std::string interval =
-      fmt::format("{} ({} to {})", ohms(found.value), ohms(found.least), ohms(found.greatest));
-  const AcceptanceValue& limits = result.acceptance;
-  if (limits.fail_above_ohm && found.least > *limits.fail_above_ohm) {
-    result.verdict = TestVerdict::fail;
-    result.why =
-        fmt::format("Fail: the electrode has {}, above the {} that the most lenient limit allows today.",
-                    interval, ohms(*limits.fail_above_ohm));
-  } else if (limits.accept_below_ohm && found.greatest <= *limits.accept_below_ohm) {
-    result.verdict = TestVerdict::pass;
-    result.why = fmt::format("Pass: the electrode has {}, within the acceptance value of {} for the month.",
-                             interval, ohms(*limits.accept_below_ohm));
-  } else if (limits.accept_below_ohm) {
-    result.why =
-        fmt::format("Cannot tell: the electrode has {}, neither wholly within the acceptance value of {} nor "
-                    "wholly above what the most lenient limit allows.",
-                    interval, ohms(*limits.accept_below_ohm));
-  } else {
-    result.why = fmt::format("Cannot tell: the electrode has {}, and there is no acceptance value: {}.",
-                             interval, limits.expression);
-  }
+  const Decision decision = decide(*result.resistance_ohm, Known::interval, result.acceptance);
+  result.verdict = decision.verdict;
+  result.why = decision.why;
 }
 
 }  // namespace
 
 TestResult judge_test(const TestedElectrode& electrode, const StakeTest& test, const Criterion& criterion) {
-  require_valid(electrode, test);
+  require_valid(test);
   TestResult result;
   result.acceptance = acceptance_value(criterion);
-  const std::vector<StakeModel> models = models_of(electrode, test);
-  const detail::Prediction prediction = prediction_of(models, electrode.beyond_soil_ratio);
+  const std::vector<StakeModel> models = detail::models_of(electrode, test.start, test.current_direction_deg);
+  const detail::Prediction prediction = detail::prediction_of(models, electrode.beyond_soil_ratio);
   result.prediction_ohm = prediction.resistance_ohm;
   result.findings = detail::plain_findings(test, criterion);
 
@@ -201,7 +145,8 @@ TestResult judge_test(const TestedElectrode& electrode, const StakeTest& test, c
   const bool has_level = fit.resistance_ohm.least > 0.0;
   bool is_network = false;
   if (has_level) {
-    for (Finding& finding : detail::level_findings(fit, prediction)) {
+    for (Finding& finding :
+         detail::level_findings({fit.resistance_ohm.value, fit.relative_error_ratio}, prediction)) {
       is_network = is_network || finding.kind == FindingKind::still_connected;
       result.findings.push_back(std::move(finding));
     }

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include <ohmroot/acceptance/detail/findings.hpp>
+#include <ohmroot/acceptance/detail/prediction.hpp>
 #include <ohmroot/acceptance/other_method.hpp>
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
@@ -125,6 +127,46 @@ OtherResult judge_other(const OtherReading& reading) {
                   ohms(reading.lead_ohm + path.value), path.basis, ohms(path.least), ohms(path.greatest));
   result.resistance_ohm =
       Estimate{value_ohm, value_ohm - below_ohm, value_ohm + above_ohm, result.correction};
+  return result;
+}
+
+OtherTestResult judge_other_test(const TestedElectrode& electrode, const OtherReading& reading,
+                                 const SafeWorking& safe_working, const Criterion& criterion) {
+  OtherTestResult result;
+  result.reading = judge_other(reading);
+  result.acceptance = acceptance_value(criterion);
+  const detail::Prediction prediction =
+      detail::prediction_of(detail::models_of(electrode, std::nullopt, 0.0), electrode.beyond_soil_ratio);
+  result.prediction_ohm = prediction.resistance_ohm;
+  SafeWorking asked = safe_working;
+  if (reading.method == OtherMethod::clamp) asked.electrode_separated = Answer::yes;
+  for (std::string& sentence : unsafe_answers(asked))
+    result.findings.push_back({FindingKind::safe_working, std::move(sentence), true});
+  if (!result.reading.resistance_ohm) {
+    result.why = "Cannot tell. " + result.reading.refusal;
+    return result;
+  }
+  const Estimate& found = *result.reading.resistance_ohm;
+  // a bound far below the prediction is the network all the same
+  const double level_ohm = result.reading.is_upper_bound ? found.greatest : found.value;
+  const double deviation_ratio =
+      result.reading.is_upper_bound
+          ? reading.relative_error_ratio
+          : (found.greatest - found.least) / (2.0 * central_90_deviations * found.value);
+  for (Finding& finding : detail::level_findings({level_ohm, deviation_ratio}, prediction)) {
+    if (!result.reading.is_upper_bound || finding.kind == FindingKind::still_connected)
+      result.findings.push_back(std::move(finding));
+  }
+  if (!result.reading.is_upper_bound) result.worst_season_ohm = worst_season(criterion, found);
+  for (const Finding& finding : result.findings) {
+    if (!finding.is_barring) continue;
+    result.why = "Cannot tell. " + finding.sentence;
+    return result;
+  }
+  const Decision decision =
+      decide(found, result.reading.is_upper_bound ? Known::upper_bound : Known::interval, result.acceptance);
+  result.verdict = decision.verdict;
+  result.why = decision.why;
   return result;
 }
 

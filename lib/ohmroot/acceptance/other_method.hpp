@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <ohmroot/acceptance/safe_working.hpp>
+#include <ohmroot/acceptance/fall_of_potential_test.hpp>
 #include <ohmroot/core/estimate.hpp>
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace ohmroot::acceptance {
 
@@ -48,5 +49,20 @@ struct OtherResult {
 /// Throws DomainError unless reading and lead are finite, the reading positive, lead_ohm not negative,
 /// relative_error_ratio from 1e-4 to 0.5 and the return path's interval ordered and not negative.
 [[nodiscard]] OtherResult judge_other(const OtherReading& reading);
+
+/// The whole test by such a method: reading, safe working, prediction, verdict.
+struct OtherTestResult {
+  OtherResult reading;
+  Estimate prediction_ohm;
+  std::vector<Finding> findings;
+  AcceptanceValue acceptance;
+  std::optional<Estimate> worst_season_ohm;
+  TestVerdict verdict = TestVerdict::cannot_tell;
+  std::string why;
+};
+/// That the electrode is separated is not asked of a clamp reading, which needs it connected. Throws DomainError as
+/// judge_other() and judge_test().
+[[nodiscard]] OtherTestResult judge_other_test(const TestedElectrode& electrode, const OtherReading& reading,
+                                               const SafeWorking& safe_working, const Criterion& criterion);
 
 }  // namespace ohmroot::acceptance

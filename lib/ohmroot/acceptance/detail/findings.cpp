@@ -111,12 +111,12 @@ std::vector<Finding> plain_findings(const StakeTest& test, const Criterion& crit
   return findings;
 }
 
-std::vector<Finding> level_findings(const LevelFit& fit, const Prediction& prediction) {
+std::vector<Finding> level_findings(const MeasuredLevel& measured, const Prediction& prediction) {
   std::vector<Finding> findings;
-  const double ln_off = std::log(fit.resistance_ohm.value / prediction.resistance_ohm.value);
-  const double deviations = ln_off / std::hypot(prediction.deviation_ratio, fit.relative_error_ratio);
+  const double ln_off = std::log(measured.resistance_ohm / prediction.resistance_ohm.value);
+  const double deviations = ln_off / std::hypot(prediction.deviation_ratio, measured.deviation_ratio);
   const std::string against =
-      fmt::format("reads {} where {} was predicted ({} to {})", ohms(fit.resistance_ohm.value),
+      fmt::format("reads {} where {} was predicted ({} to {})", ohms(measured.resistance_ohm),
                   ohms(prediction.resistance_ohm.value), ohms(prediction.resistance_ohm.least),
                   ohms(prediction.resistance_ohm.greatest));
   if (deviations < -clear_deviations && std::exp(ln_off) < low_ratio) {

@@ -1,24 +1,25 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <ohmroot/acceptance/detail/level_fit.hpp>
+#include <ohmroot/acceptance/detail/prediction.hpp>
 #include <ohmroot/acceptance/fall_of_potential_test.hpp>
 
 #include <vector>
 
 namespace ohmroot::acceptance::detail {
 
-/// Median and relative spread of what the soils predict.
-struct Prediction {
-  Estimate resistance_ohm;
-  double deviation_ratio;  ///< standard deviation of ln R
-};
-
 /// Findings that need no model: safe working, stakes, stray voltage, repeats, too few readings, season.
 [[nodiscard]] std::vector<Finding> plain_findings(const StakeTest& test, const Criterion& criterion);
 
+/// A resistance as tested, and the standard deviation of its logarithm.
+struct MeasuredLevel {
+  double resistance_ohm;
+  double deviation_ratio;
+};
+
 /// Level of the readings against the prediction: still connected, higher, prediction too wide.
-[[nodiscard]] std::vector<Finding> level_findings(const LevelFit& fit, const Prediction& prediction);
+[[nodiscard]] std::vector<Finding> level_findings(const MeasuredLevel& measured,
+                                                  const Prediction& prediction);
 
 /// Overlapping resistance areas: no curve with a flat part, and the current stake nearer than needed.
 [[nodiscard]] std::vector<Finding> overlap_findings(const TestResult& result);
