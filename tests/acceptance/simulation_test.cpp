@@ -8,7 +8,9 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <array>
+#include <map>
 #include <sounding/random_soil.hpp>
 
 using namespace test;
@@ -79,6 +81,7 @@ struct Counts {
   int alarmed = 0;
   int connected = 0;
   int recognised = 0;
+  std::map<std::string, int> findings;  ///< on good tests, by name
 };
 
 void play_separate(Random& random, Counts& counts) {
@@ -99,7 +102,12 @@ void play_separate(Random& random, Counts& counts) {
   const double rule_ohm = truth.reading_ohm(electrode::small_electrode_position_ratio() * current_m);
   if (std::abs(rule_ohm / truth.resistance_ohm() - 1.0) > 0.05) return;
   ++counts.good;
-  if (!result.findings.empty()) ++counts.alarmed;
+  // a remark on how little is known of the soil is no alarm about the test
+  if (std::any_of(result.findings.begin(), result.findings.end(),
+                  [](const Finding& finding) { return finding.weight != FindingWeight::remark; }))
+    ++counts.alarmed;
+  for (const Finding& finding : result.findings)
+    ++counts.findings[finding_name(finding.kind)];
 }
 
 /// The electrode still joined to the network: half the time metal in the ground nearby, with its own field, half the
@@ -156,6 +164,8 @@ void check_criteria(std::uint64_t seed, int count) {
     play_separate(random, counts);
   for (int i = 0; i < 2 * count && counts.connected < count; ++i)
     play_connected(random, counts);
+  for (const auto& [name, finding_count] : counts.findings)
+    WARN("findings on good tests, " << name << ": " << finding_count);
   WARN("tests " << counts.tests << ", covered " << counts.covered << "; good " << counts.good << ", alarmed "
                 << counts.alarmed << "; connected " << counts.connected << ", recognised "
                 << counts.recognised);

@@ -88,7 +88,7 @@ LevelFit judged_level(const LevelData& data, const StakeTest& test, std::vector<
                        "pen. It is left out; repeat it half a metre aside.",
                        ohms(reading.resistance_ohm),
                        format_given(reading.potential_distance_m, Dimension::length)),
-           false});
+           FindingWeight::doubt});
       return *rest;
     }
   }
@@ -98,7 +98,7 @@ LevelFit judged_level(const LevelData& data, const StakeTest& test, std::vector<
        "electrode (the network's own earth electrodes, a metal pipe, a cable sheath), or the "
        "electrode is not as described. Turn the line of the stakes by 90 degrees, away from the "
        "street, and repeat.",
-       true});
+       FindingWeight::bar});
   return all;
 }
 
@@ -116,7 +116,7 @@ TestResult::ModelCurve model_curve(const StakeModel& model, const LevelFit& fit,
 
 void conclude(TestResult& result) {
   for (const Finding& finding : result.findings) {
-    if (!finding.is_barring) continue;
+    if (finding.weight != FindingWeight::bar) continue;
     result.why = "Cannot tell. " + finding.sentence;
     return;
   }

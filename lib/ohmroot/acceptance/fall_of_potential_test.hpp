@@ -53,10 +53,15 @@ enum class FindingKind {
   season            ///< no factor from the month of the test to the worst season
 };
 [[nodiscard]] std::string finding_name(FindingKind kind);
+enum class FindingWeight {
+  remark,  ///< on what is known of site and season; nothing is wrong with the test
+  doubt,   ///< something is wrong, but the verdict can stand
+  bar      ///< nothing is accepted or refused while it stands
+};
 struct Finding {
   FindingKind kind;
   std::string sentence;
-  bool is_barring;  ///< nothing is accepted or refused while it stands
+  FindingWeight weight;
 };
 
 /// One distance of the current stake, by the rules of the trade and by the field solution.

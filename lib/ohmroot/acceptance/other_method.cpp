@@ -141,7 +141,7 @@ OtherTestResult judge_other_test(const TestedElectrode& electrode, const OtherRe
   SafeWorking asked = safe_working;
   if (reading.method == OtherMethod::clamp) asked.electrode_separated = Answer::yes;
   for (std::string& sentence : unsafe_answers(asked))
-    result.findings.push_back({FindingKind::safe_working, std::move(sentence), true});
+    result.findings.push_back({FindingKind::safe_working, std::move(sentence), FindingWeight::bar});
   if (!result.reading.resistance_ohm) {
     result.why = "Cannot tell. " + result.reading.refusal;
     return result;
@@ -159,7 +159,7 @@ OtherTestResult judge_other_test(const TestedElectrode& electrode, const OtherRe
   }
   if (!result.reading.is_upper_bound) result.worst_season_ohm = worst_season(criterion, found);
   for (const Finding& finding : result.findings) {
-    if (!finding.is_barring) continue;
+    if (finding.weight != FindingWeight::bar) continue;
     result.why = "Cannot tell. " + finding.sentence;
     return result;
   }

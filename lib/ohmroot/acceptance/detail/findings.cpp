@@ -45,7 +45,7 @@ void add_stakes(const StakeTest& test, std::vector<Finding>& findings) {
          fmt::format("The {} stake has {}, more than the tester is sure to cope with ({}): wet the "
                      "soil around it, drive it deeper or add a second stake, and repeat.",
                      name, format_given(*stake_ohm, Dimension::resistance), ohms(allowed_ohm)),
-         true});
+         FindingWeight::bar});
   };
   check(test.current_stake_ohm, "current");
   check(test.potential_stake_ohm, "potential");
@@ -68,7 +68,7 @@ void add_repeats(const StakeTest& test, std::vector<Finding>& findings) {
                        "and repeat.",
                        format_given(a.potential_distance_m, Dimension::length), ohms(a.resistance_ohm),
                        ohms(b.resistance_ohm)),
-           true});
+           FindingWeight::bar});
     }
   }
 }
@@ -78,7 +78,7 @@ void add_repeats(const StakeTest& test, std::vector<Finding>& findings) {
 std::vector<Finding> plain_findings(const StakeTest& test, const Criterion& criterion) {
   std::vector<Finding> findings;
   for (std::string& sentence : unsafe_answers(test.safe_working))
-    findings.push_back({FindingKind::safe_working, std::move(sentence), true});
+    findings.push_back({FindingKind::safe_working, std::move(sentence), FindingWeight::bar});
   add_stakes(test, findings);
   if (test.stray_v && *test.stray_v > greatest_stray_v) {
     findings.push_back(
@@ -89,7 +89,7 @@ std::vector<Finding> plain_findings(const StakeTest& test, const Criterion& crit
                      "the stakes or change the frequency, and repeat.",
                      format_given(*test.stray_v, Dimension::voltage),
                      format_given(greatest_stray_v, Dimension::voltage)),
-         true});
+         FindingWeight::bar});
   }
   add_repeats(test, findings);
   if (test.readings.size() < least_reading_count) {
@@ -99,14 +99,14 @@ std::vector<Finding> plain_findings(const StakeTest& test, const Criterion& crit
                      "stake, better five. Read at 20, 40, 50, 60 and 70 % of the current stake's "
                      "distance.",
                      test.readings.size(), test.readings.size() == 1 ? "" : "s"),
-         true});
+         FindingWeight::bar});
   }
   if (!criterion.season) {
     findings.push_back(
         {FindingKind::season,
          "No season factor is known from the month of the test to the worst season: the reading of "
          "the day cannot be accepted for the year.",
-         false});
+         FindingWeight::remark});
   }
   return findings;
 }
@@ -128,7 +128,7 @@ std::vector<Finding> level_findings(const MeasuredLevel& measured, const Predict
                      "supply's earth of a live installation, prove that the electrode's conductor "
                      "is off the main earthing terminal and touches no other metal, and repeat.",
                      against),
-         true});
+         FindingWeight::bar});
   } else if (deviations > clear_deviations && std::exp(ln_off) > high_ratio) {
     findings.push_back(
         {FindingKind::higher,
@@ -136,7 +136,7 @@ std::vector<Finding> level_findings(const MeasuredLevel& measured, const Predict
                      "a rod not driven to its length, dry backfill; or the soil is not as believed "
                      "here.",
                      against),
-         false});
+         FindingWeight::doubt});
   } else if (prediction.deviation_ratio > wide_deviation_ratio) {
     findings.push_back(
         {FindingKind::prediction_wide,
@@ -144,7 +144,7 @@ std::vector<Finding> level_findings(const MeasuredLevel& measured, const Predict
                      "reading: it {}. Prove by sight that the electrode's conductor is off the main "
                      "earthing terminal, or take soil readings.",
                      against),
-         false});
+         FindingWeight::remark});
   }
   return findings;
 }
@@ -170,7 +170,7 @@ std::vector<Finding> overlap_findings(const TestResult& result) {
                "The resistance areas of electrode and current stake overlap: with the current stake at {} "
                "the curve has no flat part. {}",
                format_given(farthest_m, Dimension::length), advice),
-           true}};
+           FindingWeight::bar}};
 }
 
 }  // namespace ohmroot::acceptance::detail
