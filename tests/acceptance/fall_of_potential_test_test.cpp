@@ -96,6 +96,8 @@ TEST_CASE("still connected to PME: a low reading is the network, and said to be"
   CHECK_THAT(words, Contains("Still connected") && Contains("network") && Contains("was predicted"));
   CHECK_THAT(words, Contains("never by opening the supply's earth of a live installation"));
   CHECK(sentence_of(result, FindingKind::metal_near).empty());
+  CHECK_FALSE(result.worst_season_ohm);  // of the electrode nothing is known
+  CHECK_THAT(result.why, Contains("Still connected"));
 }
 
 TEST_CASE("a reading far above the prediction is said, and judged all the same", "[acceptance]") {
@@ -175,8 +177,13 @@ TEST_CASE("repeats that differ, bad stakes, stray voltage, too few readings: eac
 
   test = good_test();
   test.current_stake_ohm = 9000.0;
-  CHECK_THAT(sentence_of(judge_test(rod_in_100_ohm_m(), test, lenient_criterion()), FindingKind::stakes),
+  const TestResult dry_stake = judge_test(rod_in_100_ohm_m(), test, lenient_criterion());
+  CHECK_THAT(sentence_of(dry_stake, FindingKind::stakes),
              Contains("current stake has 9 kohm") && Contains("wet the soil"));
+  CHECK(dry_stake.verdict == TestVerdict::pass);  // the tester may cope with more than every tester has to
+  test.greatest_stake_ohm = 5000.0;
+  CHECK(judge_test(rod_in_100_ohm_m(), test, lenient_criterion()).verdict == TestVerdict::cannot_tell);
+  test.greatest_stake_ohm.reset();
   test.current_stake_ohm = 900.0;
   CHECK(sentence_of(judge_test(rod_in_100_ohm_m(), test, lenient_criterion()), FindingKind::stakes).empty());
 

@@ -138,7 +138,7 @@ TestResult judge_test(const TestedElectrode& electrode, const StakeTest& test, c
   const std::vector<StakeModel> models = detail::models_of(electrode, test.start, test.current_direction_deg);
   const detail::Prediction prediction = detail::prediction_of(models, electrode.beyond_soil_ratio);
   result.prediction_ohm = prediction.resistance_ohm;
-  result.findings = detail::plain_findings(test, criterion);
+  result.findings = detail::safe_findings(test.safe_working);
 
   std::vector<Finding> shape;
   LevelFit fit = judged_level(level_data(models, test), test, shape);
@@ -155,7 +155,10 @@ TestResult judge_test(const TestedElectrode& electrode, const StakeTest& test, c
         "in {} soils; tester's error included",
         fit.freedom_count + 1, models.size());
     result.resistance_ohm = fit.resistance_ohm;
-    result.worst_season_ohm = worst_season(criterion, fit.resistance_ohm);
+    if (is_network)
+      result.resistance_ohm->basis = "what was read, not the electrode's: " + result.resistance_ohm->basis;
+    else
+      result.worst_season_ohm = worst_season(criterion, fit.resistance_ohm);
   }
   // a network's curve has a shape of its own, which says nothing more
   if (!is_network) result.findings.insert(result.findings.end(), shape.begin(), shape.end());
@@ -171,6 +174,8 @@ TestResult judge_test(const TestedElectrode& electrode, const StakeTest& test, c
     for (Finding& finding : detail::overlap_findings(result))
       result.findings.push_back(std::move(finding));
   }
+  for (Finding& finding : detail::plain_findings(test, criterion))
+    result.findings.push_back(std::move(finding));
   conclude(result);
   return result;
 }

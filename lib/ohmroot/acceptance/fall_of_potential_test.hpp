@@ -33,7 +33,8 @@ struct StakeTest {
   double tester_error_ratio = 0.02;         ///< one standard deviation that all readings share
   std::optional<double> current_stake_ohm;  ///< as the tester showed them
   std::optional<double> potential_stake_ohm;
-  std::optional<double> stray_v;  ///< voltage between the stakes without test current
+  std::optional<double> greatest_stake_ohm;  ///< up to which the tester keeps its error, by its own data
+  std::optional<double> stray_v;             ///< voltage between the stakes without test current
   SafeWorking safe_working;
 };
 
@@ -78,8 +79,9 @@ struct CurveJudgement {
 };
 
 struct TestResult {
-  std::optional<Estimate> resistance_ohm;  ///< of the electrode on the day of the test
-  Estimate prediction_ohm;                 ///< before the test, from the soils alone
+  /// Of the electrode on the day of the test; with a finding 'still connected', of what was read instead.
+  std::optional<Estimate> resistance_ohm;
+  Estimate prediction_ohm;  ///< before the test, from the soils alone
   std::vector<CurveJudgement> curves;
   std::optional<Intersection> intersection;
   std::optional<double> needed_distance_m;  ///< of the current stake, for 5 % at 61.8 %; none within 500 m

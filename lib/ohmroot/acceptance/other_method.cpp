@@ -140,8 +140,7 @@ OtherTestResult judge_other_test(const TestedElectrode& electrode, const OtherRe
   result.prediction_ohm = prediction.resistance_ohm;
   SafeWorking asked = safe_working;
   if (reading.method == OtherMethod::clamp) asked.electrode_separated = Answer::yes;
-  for (std::string& sentence : unsafe_answers(asked))
-    result.findings.push_back({FindingKind::safe_working, std::move(sentence), FindingWeight::bar});
+  result.findings = detail::safe_findings(asked);
   if (!result.reading.resistance_ohm) {
     result.why = "Cannot tell. " + result.reading.refusal;
     return result;
@@ -157,12 +156,12 @@ OtherTestResult judge_other_test(const TestedElectrode& electrode, const OtherRe
     if (!result.reading.is_upper_bound || finding.kind == FindingKind::still_connected)
       result.findings.push_back(std::move(finding));
   }
-  if (!result.reading.is_upper_bound) result.worst_season_ohm = worst_season(criterion, found);
   for (const Finding& finding : result.findings) {
     if (finding.weight != FindingWeight::bar) continue;
     result.why = "Cannot tell. " + finding.sentence;
     return result;
   }
+  if (!result.reading.is_upper_bound) result.worst_season_ohm = worst_season(criterion, found);
   const Decision decision =
       decide(found, result.reading.is_upper_bound ? Known::upper_bound : Known::interval, result.acceptance);
   result.verdict = decision.verdict;

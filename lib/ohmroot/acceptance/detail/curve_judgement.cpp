@@ -85,6 +85,8 @@ CurveJudgement judge_curve(const std::vector<StakeModel>& models, const Straight
   judged.flat = flat_part(curve, rule_tolerance_ratio);
   judged.at_61_8_percent_ohm = reading_at_61_8_percent(curve);
   judged.slope = slope_method(curve);
+  if (judged.flat && judged.slope && !judged.slope->resistance_ohm)
+    judged.slope->refusal = "slope method: the curve has a flat part, and what slope there is left is noise";
   std::vector<double> errors;
   std::vector<double> positions;
   for (const StakeModel& model : models) {

@@ -36,16 +36,23 @@ double middle_reading_ohm(const StakeTest& test) {
   return *middle;
 }
 
+/// Over what the tester can do by its own data a reading is void; over what the standard asks of every tester it is
+/// in doubt.
 void add_stakes(const StakeTest& test, std::vector<Finding>& findings) {
-  const double allowed_ohm = std::min(stake_to_reading_ratio * middle_reading_ohm(test), greatest_stake_ohm);
+  const bool is_stated = test.greatest_stake_ohm.has_value();
+  const double allowed_ohm =
+      is_stated ? *test.greatest_stake_ohm
+                : std::min(stake_to_reading_ratio * middle_reading_ohm(test), greatest_stake_ohm);
   const auto check = [&](const std::optional<double>& stake_ohm, const char* name) {
     if (!stake_ohm || *stake_ohm <= allowed_ohm) return;
     findings.push_back(
         {FindingKind::stakes,
-         fmt::format("The {} stake has {}, more than the tester is sure to cope with ({}): wet the "
-                     "soil around it, drive it deeper or add a second stake, and repeat.",
-                     name, format_given(*stake_ohm, Dimension::resistance), ohms(allowed_ohm)),
-         FindingWeight::bar});
+         fmt::format("The {} stake has {}, more than {} ({}): wet the soil around it, drive it deeper "
+                     "or add a second stake, and repeat{}.",
+                     name, format_given(*stake_ohm, Dimension::resistance),
+                     is_stated ? "the tester copes with" : "every tester has to cope with", ohms(allowed_ohm),
+                     is_stated ? "" : "; or state what this tester copes with"),
+         is_stated ? FindingWeight::bar : FindingWeight::doubt});
   };
   check(test.current_stake_ohm, "current");
   check(test.potential_stake_ohm, "potential");
@@ -75,10 +82,15 @@ void add_repeats(const StakeTest& test, std::vector<Finding>& findings) {
 
 }  // namespace
 
+std::vector<Finding> safe_findings(const SafeWorking& answers) {
+  std::vector<Finding> findings;
+  for (std::string& sentence : unsafe_answers(answers))
+    findings.push_back({FindingKind::safe_working, std::move(sentence), FindingWeight::bar});
+  return findings;
+}
+
 std::vector<Finding> plain_findings(const StakeTest& test, const Criterion& criterion) {
   std::vector<Finding> findings;
-  for (std::string& sentence : unsafe_answers(test.safe_working))
-    findings.push_back({FindingKind::safe_working, std::move(sentence), FindingWeight::bar});
   add_stakes(test, findings);
   if (test.stray_v && *test.stray_v > greatest_stray_v) {
     findings.push_back(

@@ -8,7 +8,9 @@
 
 namespace ohmroot::acceptance::detail {
 
-/// Findings that need no model: safe working, stakes, stray voltage, repeats, too few readings, season.
+[[nodiscard]] std::vector<Finding> safe_findings(const SafeWorking& answers);
+
+/// Findings that need no model: stakes, stray voltage, repeats, too few readings, season.
 [[nodiscard]] std::vector<Finding> plain_findings(const StakeTest& test, const Criterion& criterion);
 
 /// A resistance as tested, and the standard deviation of its logarithm.
