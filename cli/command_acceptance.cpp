@@ -91,6 +91,7 @@ std::string curves_text(const acceptance::TestResult& result) {
       text += bullet(fmt::format(
           "Flat from {} to {}: {} on average.", format_given(judged.flat->from_m, Dimension::length),
           format_given(judged.flat->to_m, Dimension::length), ohms(judged.flat->mean_ohm)));
+    has_flat = has_flat || judged.flat;
     if (judged.flat) continue;  // the rules for steep curves read noise into a flat one
     if (judged.slope && judged.slope->resistance_ohm)
       text += bullet(

@@ -12,7 +12,8 @@ namespace {
 using acceptance::CurveJudgement;
 using acceptance::TestResult;
 
-const detail::Box plot_box{84, 560, 70, 416};
+constexpr int key_line_px = 27;
+constexpr int box_height_px = 330;
 constexpr double highest_ratio =
     1.6;  // of the greatest of resistance and limit: near the stake the model runs away
 constexpr int points_per_curve[] = {7, 5, 9,
@@ -28,6 +29,13 @@ std::string ohms(double value_ohm) {
 }
 std::string metres(double value_m) {
   return report::as_given(value_m, Dimension::length);
+}
+
+/// The key stands above the box, one line for each entry: readings and model of each curve, band, two kinds of place.
+detail::Box box_of(const TestResult& result) {
+  const int entry_count = 3 + 2 * static_cast<int>(std::min(result.curves.size(), greatest_curve_count));
+  const int top_px = 16 + key_line_px * entry_count;
+  return {84, 560, top_px, top_px + box_height_px};
 }
 
 struct Axes {
@@ -125,9 +133,11 @@ std::optional<FigureScript> fall_of_potential_figure(const TestResult& result) {
                   "potential stake, {} curve{}, with the model through them. {}",
                   result.curves.size(), result.curves.size() == 1 ? "" : "s", figure.caption);
   const Axes axes = axes_of(result);
+  const detail::Box box = box_of(result);
+  figure.height_px = box.bottom_px + 64;
   detail::Script script;
   script.begin();
-  script.place({figure.width_px, figure.height_px}, plot_box);
+  script.place({figure.width_px, figure.height_px}, box);
   script.axis('x', axes.distance, "distance of the potential stake [m]");
   script.axis('y', axes.reading, "reading [\u03a9]");
   add_data(script, result, axes);
@@ -140,7 +150,7 @@ std::optional<FigureScript> fall_of_potential_figure(const TestResult& result) {
     labels.push_back(
         {axes.reading.fraction(limit_ohm), detail::colour::limit, {"acceptance value", ohms(limit_ohm)}});
   }
-  script.edge_labels(plot_box, std::move(labels));
+  script.edge_labels(box, std::move(labels));
   script.line("{}", plot_command(result));
   figure.script = script.take();
   return figure;
