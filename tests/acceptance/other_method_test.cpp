@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include "sample_test.hpp"
+
 #include <ohmroot/acceptance/other_method.hpp>
 #include <ohmroot/core/error.hpp>
 
@@ -81,4 +83,44 @@ TEST_CASE("a difference that could be zero is refused, and so is nonsense", "[ac
   reading = two_point(2.0);
   reading.return_path_ohm = Estimate{1.0, 2.0, 3.0, "not ordered"};
   CHECK_THROWS_AS(judge_other(reading), DomainError);
+}
+
+TEST_CASE("a whole test without stakes: bound, difference, network, refusal", "[acceptance]") {
+  const auto judged = [](const OtherReading& reading) {
+    return judge_other_test(test::rod_in_100_ohm_m(), reading, test::all_safe(), test::lenient_criterion());
+  };
+  // the rod has 40 ohm, the acceptance value is 60 / 1.2 = 50 ohm
+  const OtherTestResult bound = judged(two_point(42.0));
+  CHECK(bound.reading.is_upper_bound);
+  CHECK(bound.verdict == TestVerdict::pass);  // at most 45.5 ohm is enough to pass
+  CHECK_FALSE(bound.worst_season_ohm);
+  const OtherTestResult high = judged(two_point(200.0));
+  CHECK(high.verdict == TestVerdict::cannot_tell);  // an upper bound never fails
+  OtherReading known = two_point(200.0);
+  known.return_path_ohm = Estimate{20.0, 15.0, 25.0, "stated"};
+  CHECK(judged(known).verdict == TestVerdict::fail);
+  const OtherTestResult network = judged(two_point(3.0));
+  CHECK(network.verdict == TestVerdict::cannot_tell);
+  CHECK_THAT(network.why, Contains("Still connected"));
+  OtherReading loop = two_point(3.0);
+  loop.method = OtherMethod::loop;
+  loop.is_pme_connected = Answer::yes;
+  CHECK_THAT(judged(loop).why, Contains("refused") && Contains("PEN"));
+}
+
+TEST_CASE("a clamp reading needs the electrode connected; of the others it must be off", "[acceptance]") {
+  OtherReading clamp;
+  clamp.method = OtherMethod::clamp;
+  clamp.reading_ohm = 41.0;
+  clamp.is_pme_connected = Answer::yes;
+  clamp.has_metal_loop = Answer::no;
+  SafeWorking answers = test::all_safe();
+  answers.electrode_separated = Answer::no;
+  const auto with = [&](const OtherReading& reading) {
+    return judge_other_test(test::rod_in_100_ohm_m(), reading, answers, test::lenient_criterion());
+  };
+  CHECK(with(clamp).verdict == TestVerdict::pass);
+  const OtherTestResult barred = with(two_point(41.0));
+  CHECK(barred.verdict == TestVerdict::cannot_tell);
+  CHECK_THAT(barred.why, Contains("electrode separated"));
 }
