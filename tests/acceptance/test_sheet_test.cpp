@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 
 #include <algorithm>
+#include <sounding/random_soil.hpp>
 
 using namespace ohmroot;
 using namespace ohmroot::acceptance;
@@ -131,6 +132,27 @@ TEST_CASE("a misspelt line is said, and its answer stays not known", "[acceptanc
   CHECK(sheet->stakes.safe_working.services_searched == Answer::not_known);
   REQUIRE(found.all().size() == 1);
   CHECK_THAT(to_text(found.all().front()), Contains("did you mean 'services searched'"));
+}
+
+TEST_CASE("a sheet spoilt at random is read or refused with a reason, never anything else", "[acceptance]") {
+  test::Random random(31);
+  const std::string pieces = ",;\n\t\"|.-0159eR()ohm \xff";
+  for (int round = 0; round < 3000; ++round) {
+    std::string text = good;
+    for (std::size_t slip = 0; slip < 1 + random.below(4); ++slip) {
+      const std::size_t at = random.below(text.size());
+      if (random.uniform() < 0.5)
+        text[at] = pieces[random.below(pieces.size())];
+      else
+        text.erase(at, 1 + random.below(5));
+    }
+    Diagnostics found("test.csv");
+    const auto sheet = read_test_sheet(text, found);
+    REQUIRE(sheet.has_value() != found.has_errors());
+    if (!sheet) continue;
+    for (const StakeReading& reading : sheet->stakes.readings)
+      REQUIRE((reading.resistance_ohm >= 1e-3 && reading.current_distance_m >= 0.1));
+  }
 }
 
 TEST_CASE("days of the calendar", "[acceptance]") {

@@ -11,6 +11,11 @@
 #include <cmath>
 
 namespace ohmroot::acceptance::detail {
+namespace {
+
+constexpr std::size_t greatest_refused_divisor = 20;  // one soil in twenty
+
+}  // namespace
 
 std::vector<StakeModel> models_of(const TestedElectrode& electrode,
                                   const std::optional<electrode::SurfacePlace>& given_start,
@@ -19,12 +24,24 @@ std::vector<StakeModel> models_of(const TestedElectrode& electrode,
   require_within("beyond_soil_ratio", electrode.beyond_soil_ratio, "1", {0.02, 1.0});
   const electrode::SurfacePlace start = given_start.value_or(middle_of(electrode.metal));
   std::vector<std::optional<StakeModel>> slots(electrode.soils.size());
+  std::vector<std::optional<DomainError>> refusals(electrode.soils.size());
   for_each_index(slots.size(), [&](std::size_t i) {
-    slots[i].emplace(electrode.soils[i], electrode.metal, start, current_direction_deg);
+    try {
+      slots[i].emplace(electrode.soils[i], electrode.metal, start, current_direction_deg);
+    } catch (const DomainError& refusal) {
+      refusals[i] = refusal;
+    }
   });
   std::vector<StakeModel> models;
-  for (auto& slot : slots)
-    models.push_back(std::move(*slot));
+  const DomainError* first_refusal = nullptr;
+  for (std::size_t i = 0; i < slots.size(); ++i) {
+    if (slots[i]) models.push_back(std::move(*slots[i]));
+    if (refusals[i] && first_refusal == nullptr) first_refusal = &*refusals[i];
+  }
+  // a draw too extreme for the field solution may be missing, bad metal refuses all of them
+  const std::size_t refused_count = slots.size() - models.size();
+  if (first_refusal != nullptr && greatest_refused_divisor * refused_count > slots.size())
+    throw *first_refusal;
   return models;
 }
 

@@ -9,7 +9,7 @@
 
 namespace ohmroot::acceptance::detail {
 
-/// The electrode in each of its soils. Throws DomainError for none, for a beyond_soil_ratio out of range, and as
+/// The electrode in each of its soils; up to one in twenty that the field solution refuses is left out. Throws DomainError for none, for a beyond_soil_ratio out of range, and as
 /// solve_field().
 [[nodiscard]] std::vector<StakeModel> models_of(const TestedElectrode& electrode,
                                                 const std::optional<electrode::SurfacePlace>& given_start,
