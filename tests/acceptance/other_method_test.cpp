@@ -120,6 +120,10 @@ TEST_CASE("a clamp reading needs the electrode connected; of the others it must 
     return judge_other_test(test::rod_in_100_ohm_m(), reading, answers, test::lenient_criterion());
   };
   CHECK(with(clamp).verdict == TestVerdict::pass);
+  clamp.reading_ohm = 0.3;
+  const OtherTestResult loop_of_metal = with(clamp);
+  CHECK(loop_of_metal.verdict == TestVerdict::cannot_tell);
+  CHECK_THAT(loop_of_metal.why, Contains("loop of metal") && Contains("first joint"));
   const OtherTestResult barred = with(two_point(41.0));
   CHECK(barred.verdict == TestVerdict::cannot_tell);
   CHECK_THAT(barred.why, Contains("electrode separated"));

@@ -74,6 +74,18 @@ std::string refusal(const OtherReading& reading) {
   throw InternalError("a method without a rule");
 }
 
+/// A clamp needs the electrode connected; if it reads far too little, it is not the soil that it reads.
+Finding metal_loop_finding(double level_ohm, const Estimate& prediction_ohm) {
+  return {FindingKind::metal_near,
+          fmt::format(
+              "The clamp reads {} where {} was predicted ({} to {}): so low a reading is that of a loop of "
+              "metal between electrode and terminal, not of the soil. Clamp the conductor between the "
+              "electrode and the first joint, or test with stakes.",
+              ohms(level_ohm), ohms(prediction_ohm.value), ohms(prediction_ohm.least),
+              ohms(prediction_ohm.greatest)),
+          FindingWeight::bar};
+}
+
 }  // namespace
 
 std::string method_name(OtherMethod method) {
@@ -153,8 +165,11 @@ OtherTestResult judge_other_test(const TestedElectrode& electrode, const OtherRe
           ? reading.relative_error_ratio
           : (found.greatest - found.least) / (2.0 * central_90_deviations * found.value);
   for (Finding& finding : detail::level_findings({level_ohm, deviation_ratio}, prediction)) {
-    if (!result.reading.is_upper_bound || finding.kind == FindingKind::still_connected)
-      result.findings.push_back(std::move(finding));
+    const bool is_low = finding.kind == FindingKind::still_connected;
+    if (result.reading.is_upper_bound && !is_low) continue;
+    if (is_low && reading.method == OtherMethod::clamp)
+      finding = metal_loop_finding(level_ohm, prediction.resistance_ohm);
+    result.findings.push_back(std::move(finding));
   }
   for (const Finding& finding : result.findings) {
     if (finding.weight != FindingWeight::bar) continue;
