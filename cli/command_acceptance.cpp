@@ -82,6 +82,17 @@ std::string verdict_text(const Result& result, const std::string& electrode) {
   return text;
 }
 
+std::string intersection_text(const acceptance::Intersection& crossing) {
+  constexpr double meeting_ratio = 0.05;
+  const std::string apart = format_number(100.0 * crossing.spread_ratio, 2) + " %";
+  if (crossing.spread_ratio > meeting_ratio)
+    return "Intersecting curves: they do not meet; at best they are " + apart + " apart.";
+  return fmt::format(
+      "Intersecting curves: {}, the electrode's centre {} {} the start; the curves agree to {}.",
+      ohms(crossing.resistance_ohm), format_quantity(std::abs(crossing.centre_m), Dimension::length),
+      crossing.centre_m < 0.0 ? "before" : "behind", apart);
+}
+
 std::string curves_text(const acceptance::TestResult& result) {
   std::string text = "\nCurve\n";
   bool has_flat = false;
@@ -102,13 +113,7 @@ std::string curves_text(const acceptance::TestResult& result) {
     else if (judged.slope)
       text += bullet(judged.slope->refusal);
   }
-  if (result.intersection && !has_flat)
-    text +=
-        bullet(fmt::format("Intersecting curves: {}, the electrode's centre {} behind the start; the curves "
-                           "agree to {} %.",
-                           ohms(result.intersection->resistance_ohm),
-                           format_quantity(result.intersection->centre_m, Dimension::length),
-                           format_number(100.0 * result.intersection->spread_ratio, 2)));
+  if (result.intersection && !has_flat) text += bullet(intersection_text(*result.intersection));
   return text;
 }
 
