@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <plots/acceptance_figures.hpp>
 #include <plots/detail/script.hpp>
 
@@ -14,8 +15,6 @@ using acceptance::TestResult;
 
 constexpr int key_line_px = 27;
 constexpr int box_height_px = 330;
-constexpr double highest_ratio =
-    1.6;  // of the greatest of resistance and limit: near the stake the model runs away
 constexpr int points_per_curve[] = {7, 5, 9,
                                     11};  // gnuplot's markers: filled circle, square, triangle, diamond down
 const detail::LineStyle model_styles[] = {{"solid", 2.0, detail::colour::main},
@@ -55,8 +54,7 @@ Axes axes_of(const TestResult& result) {
   for (const CurveJudgement& judged : result.curves) {
     farthest_m = std::max(farthest_m, judged.curve.current_distance_m);
     for (const double reading_ohm : judged.curve.resistance_ohm)
-      highest_ohm =
-          std::max(highest_ohm, std::min(reading_ohm, highest_ratio * result.resistance_ohm->greatest));
+      highest_ohm = std::max(highest_ohm, reading_ohm);
   }
   return {{0.0, farthest_m}, {0.0, 1.15 * highest_ohm}};
 }
@@ -72,8 +70,10 @@ void add_data(detail::Script& script, const TestResult& result, const Axes& axes
     const TestResult::ModelCurve& model = result.model[i];
     for (std::size_t k = 0; k < model.potential_distance_m.size(); ++k) {
       const double reading_ohm = model.reading_ohm[k];
-      if (reading_ohm >= axes.reading.least && reading_ohm <= axes.reading.greatest)
-        line.push_back({model.potential_distance_m[k], reading_ohm});
+      const bool is_inside = reading_ohm >= axes.reading.least && reading_ohm <= axes.reading.greatest;
+      line.push_back(
+          {model.potential_distance_m[k],  // beyond the axes a gap: near the stakes the model runs away
+           is_inside ? reading_ohm : std::numeric_limits<double>::quiet_NaN()});
     }
     script.data("model" + std::to_string(i), line);
     if (judged.correct_position_ratio.value > 0.0)
