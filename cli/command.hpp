@@ -42,6 +42,7 @@ void add_readings(CLI::App& app, Outcome& outcome);
 void add_electrode(CLI::App& app, Outcome& outcome);
 void add_pen(CLI::App& app, Outcome& outcome);
 void add_loads(CLI::App& app, Outcome& outcome);
+void add_acceptance(CLI::App& app, Outcome& outcome);
 void add_validate(CLI::App& app, Outcome& outcome);
 
 // ---- options ----

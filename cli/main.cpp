@@ -48,6 +48,7 @@ int run(int argc, char** argv) {
   add_electrode(app, outcome);
   add_pen(app, outcome);
   add_loads(app, outcome);
+  add_acceptance(app, outcome);
   add_validate(app, outcome);
   if (argc == 1) {
     print(app.help());

@@ -45,8 +45,8 @@ std::string replaced(std::string text, const std::string& from, const std::strin
 }  // namespace
 
 TEST_CASE("every example in the help of a command runs and gives an answer", "[cli]") {
-  const auto command = GENERATE(values<std::string>(
-      {"", "desk", "plan", "record", "study", "readings", "electrode", "pen", "loads", "validate"}));
+  const auto command = GENERATE(values<std::string>({"", "desk", "plan", "record", "study", "readings",
+                                                     "electrode", "pen", "loads", "acceptance", "validate"}));
   const ProcessResult help = ohmroot_run(command + " --help");
   CHECK(help.exit_code == 0);
   const std::regex example(R"(\n  ohmroot ([^\n]*))");

@@ -39,8 +39,8 @@ struct SoilPosterior {
   /// Agreement of the runs about what matters: ln of the apparent resistivity that they predict at spacings from
   /// the least to twice the greatest. (Single layers may be exchanged for others that do the same.)
   double greatest_split_r_hat_ratio = 1.0;
-  double effective_sample_count =
-      0.0;                // unit: none; least over those spacings, from the spread between the runs
+  /// Least over those spacings, from the spread between the runs.
+  double effective_sample_count = 0.0;  // unit: none
   std::string prior;      ///< in words
   std::string objective;  ///< the likelihood, in words
   PosteriorStatus status = PosteriorStatus::converged;

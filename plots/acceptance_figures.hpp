@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <ohmroot/acceptance/fall_of_potential_test.hpp>
+
+#include <optional>
+#include <plots/figure.hpp>
+
+namespace ohmroot::plots {
+
+/// Readings against the potential stake's distance, for each place of the current stake, with the model through
+/// them, the resistance with its interval, the place that reads right and the 61.8 % place, the acceptance value.
+/// Nothing without a straight curve or a resistance.
+[[nodiscard]] std::optional<FigureScript> fall_of_potential_figure(const acceptance::TestResult& result);
+
+}  // namespace ohmroot::plots

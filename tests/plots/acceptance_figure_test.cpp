@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: MIT
+#include <catch2/catch.hpp>
+
+#include <acceptance/sample_test.hpp>
+#include <plots/acceptance_figures.hpp>
+
+using namespace ohmroot;
+using Catch::Contains;
+
+TEST_CASE(
+    "fall-of-potential figure: readings, model, right place, limit, and a caption that says the finding",
+    "[plots]") {
+  acceptance::StakeTest test = test::good_test(40.0);
+  const acceptance::StakeTest farther = test::good_test(60.0);
+  test.readings.insert(test.readings.end(), farther.readings.begin(), farther.readings.end());
+  const auto result = acceptance::judge_test(test::rod_in_100_ohm_m(), test, test::lenient_criterion());
+  const auto figure = plots::fall_of_potential_figure(result);
+  REQUIRE(figure);
+  CHECK_THAT(figure->caption, Contains("Pass") && Contains("predicted"));
+  CHECK_THAT(figure->alt_text, Contains("2 curves"));
+  for (const char* part : {"$readings0", "$readings1", "$model1", "$right0", "61.8 %", "acceptance value"})
+    CHECK_THAT(figure->script, Contains(part));
+  const plots::Rendering drawn = plots::render_svg(*figure);
+  INFO(drawn.why);
+  CHECK(drawn.status == plots::RenderStatus::drawn);
+
+  acceptance::StakeTest aside = test;  // no curve in line: nothing to draw
+  for (auto& reading : aside.readings)
+    reading.between_deg = 90.0;
+  CHECK_FALSE(plots::fall_of_potential_figure(
+      acceptance::judge_test(test::rod_in_100_ohm_m(), aside, test::lenient_criterion())));
+}
