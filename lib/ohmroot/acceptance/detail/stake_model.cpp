@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/acceptance/detail/stake_model.hpp>
 #include <ohmroot/core/error.hpp>
-#include <ohmroot/earth/point_potential.hpp>
+#include <ohmroot/earth/surface_kernel.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
 
 #include <algorithm>
