@@ -86,8 +86,9 @@ int exit_code_of(const Child& child) {
 
 std::string entry(int number) {
   // Long enough for a write to be caught in the middle, with a quoted cell.
-  return csv_line(
-      {std::to_string(number), "reading, \"" + std::string(static_cast<std::size_t>(200 + number % 97), 'x') + "\"", "yes"});
+  return csv_line({std::to_string(number),
+                   "reading, \"" + std::string(static_cast<std::size_t>(200 + number % 97), 'x') + "\"",
+                   "yes"});
 }
 
 /// Reads what was acknowledged: one int per line, until the pipe ends.
