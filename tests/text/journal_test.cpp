@@ -86,8 +86,9 @@ int exit_code_of(const Child& child) {
 
 std::string entry(int number) {
   // Long enough for a write to be caught in the middle, with a quoted cell.
-  return csv_line(
-      {std::to_string(number), "reading, \"" + std::string(static_cast<std::size_t>(200 + number % 97), 'x') + "\"", "yes"});
+  return csv_line({std::to_string(number),
+                   "reading, \"" + std::string(static_cast<std::size_t>(200 + number % 97), 'x') + "\"",
+                   "yes"});
 }
 
 /// Reads what was acknowledged: one int per line, until the pipe ends.
@@ -185,7 +186,7 @@ TEST_CASE("another file is refused and left alone", "[journal]") {
   CHECK(fault_of([&] { open_journal(scratch.path() / "pipe"); }) == JournalFault::cannot_open);
 }
 
-TEST_CASE("killed at a random moment, four hundred times, the journal holds every acknowledged line",
+TEST_CASE("killed at a random moment, four hundred times or more, the journal holds every acknowledged line",
           "[journal]") {
   const ScratchFolder scratch;
   const fs::path file = scratch.path() / "book.csv";
@@ -193,7 +194,9 @@ TEST_CASE("killed at a random moment, four hundred times, the journal holds ever
   int next = 0;
   int acknowledged_count = 0;
   std::vector<int> promised;
-  for (int kill = 0; kill < 400; ++kill) {
+  // On a loaded machine many a child is killed before its first line: go on until enough lines were promised.
+  for (int kill = 0; kill < 400 || acknowledged_count < 400; ++kill) {
+    REQUIRE(kill < 10000);
     const Child child = start([&](int to_parent) {
       Journal journal = open_journal(file);
       for (int number = next;; ++number) {
@@ -209,7 +212,6 @@ TEST_CASE("killed at a random moment, four hundred times, the journal holds ever
     acknowledged_count += static_cast<int>(now.size());
     next += static_cast<int>(now.size()) + 1000;  // numbers of one session are its own
   }
-  REQUIRE(acknowledged_count > 400);
   std::map<std::string, int> count_of;
   for (const std::string& line : lines_of(file))
     ++count_of[line];

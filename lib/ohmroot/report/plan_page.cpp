@@ -155,7 +155,7 @@ std::string plan_page(const FieldPlan& plan) {
     const Element root(html, "html", {{"lang", "en-GB"}});
     {
       const Element head(html, "head");
-      html.markup("<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width\">\n");
+      html.markup("<meta charset=\"utf-8\"/>\n<meta name=\"viewport\" content=\"width=device-width\"/>\n");
       html.element("title", "Four-pole sounding: sheet for the field");
       html.markup(fmt::format("<style>{}{}</style>\n", detail::style, sheet_style));
     }
