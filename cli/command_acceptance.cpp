@@ -35,6 +35,7 @@ struct AcceptanceOptions {
   std::string site;
   std::string sheet;
   std::string figure;
+  std::string trend_figure;
   bool as_json = false;
   bool enters_register = false;
   bool shows_keys = false;
@@ -129,6 +130,17 @@ void append_durably(const std::string& path, const std::string& lines) {
     throw CommandError(write_failed, fmt::format("{}: writing failed: {}", path, std::strerror(why)));
 }
 
+void draw(const std::string& path, const std::optional<plots::FigureScript>& figure,
+          const std::string& why_there_may_be_none) {
+  if (!figure) {
+    std::cerr << "ohmroot: warning: no figure: " << why_there_may_be_none << '\n';
+    return;
+  }
+  const plots::Rendering drawn = plots::render_svg(*figure);
+  if (drawn.status == plots::RenderStatus::drawn) return write_file(path, drawn.svg);
+  std::cerr << "ohmroot: warning: the figure is missing: " << drawn.why << '\n';
+}
+
 struct Tested {
   const study::AsBuilt& built;
   const acceptance::TestSheet& sheet;
@@ -166,18 +178,11 @@ std::optional<acceptance::RetestTrend> enter(const AcceptanceOptions& options, c
     entries.push_back(entry);
   }
   std::erase_if(entries, [&](const RegisterEntry& other) { return other.electrode != tested.electrode; });
-  return acceptance::retest_trend(entries, limit_ohm > 0.0 ? limit_ohm : std::numeric_limits<double>::min());
-}
-
-void draw(const std::string& path, const acceptance::TestResult& result) {
-  const auto figure = plots::fall_of_potential_figure(result);
-  if (!figure) {
-    std::cerr << "ohmroot: warning: no figure: the test has no curve with a resistance\n";
-    return;
-  }
-  const plots::Rendering drawn = plots::render_svg(*figure);
-  if (drawn.status == plots::RenderStatus::drawn) return write_file(path, drawn.svg);
-  std::cerr << "ohmroot: warning: the figure is missing: " << drawn.why << '\n';
+  const double trend_limit_ohm = limit_ohm > 0.0 ? limit_ohm : std::numeric_limits<double>::min();
+  if (!options.trend_figure.empty())
+    draw(options.trend_figure, plots::retest_figure(entries, trend_limit_ohm),
+         "the register holds one test only");
+  return acceptance::retest_trend(entries, trend_limit_ohm);
 }
 
 int exit_code_of(TestVerdict verdict) {
@@ -250,7 +255,8 @@ void run_acceptance(const AcceptanceOptions& options, Outcome& outcome) {
     test.start = electrode::SurfacePlace{first.x_m, first.y_m};
   }
   const auto result = acceptance::judge_test(built.electrode, test, built.criterion);
-  if (!options.figure.empty()) draw(options.figure, result);
+  if (!options.figure.empty())
+    draw(options.figure, plots::fall_of_potential_figure(result), "the test has no curve with a resistance");
   finish(options, result, curves_text(result), built, sheet, site, outcome);
 }
 
@@ -264,9 +270,13 @@ void add_acceptance(CLI::App& app, Outcome& outcome) {
                       "site file (TOML, or JSON with SI keys); '-' for standard input");
   command->add_option("sheet", options->sheet, "test sheet (CSV); '-' for standard input");
   command->add_option("--figure", options->figure, "SVG file for the curve with model and correct place");
-  command->add_flag(
+  CLI::Option* enters = command->add_flag(
       "--register", options->enters_register,
       fmt::format("add the test to {} beside the site file, and tell the trend", register_name));
+  command
+      ->add_option("--trend-figure", options->trend_figure,
+                   "SVG file for the tests in the register over the years")
+      ->needs(enters);
   command->add_flag("--keys", options->shows_keys, "list every line of a test sheet, and exit");
   command->add_flag("--json", options->as_json, "print JSON");
   command->footer(

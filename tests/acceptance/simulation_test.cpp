@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 // Tests made on paper over random layered sites. The truth comes from the field solution of electrode, current stake
-// and metal together, not from the superposition by which the test is judged. Seeds were fixed before the first run.
+// and nearby metal together, not from the superposition by which the test is judged; only the network far away, half
+// of the electrodes still connected, is added by that superposition. Seeds were fixed before the first run; that a
+// remark is no alarm was decided after it (reference/SLOW_TESTS.md has both counts).
 #include "sample_test.hpp"
 
 #include <ohmroot/acceptance/detail/stake_model.hpp>

@@ -99,6 +99,10 @@ TEST_CASE("the register grows by one line a test and is never rewritten", "[cli]
     CHECK_THAT(later.out, Catch::Contains("Register"));
   }
   const std::string third = file_content(file);
+  CHECK(acceptance("site.toml test.csv --register --trend-figure trend.svg", site.folder.path()).exit_code ==
+        0);
+  CHECK_THAT(file_content(site.folder.path() / "trend.svg"), Catch::Contains("<svg"));
+  CHECK(acceptance("site.toml test.csv --trend-figure trend.svg", site.folder.path()).exit_code == 64);
   CHECK(third.rfind(first, 0) == 0);
   CHECK(std::count(third.begin(), third.end(), '\n') == 4);
   site.folder.write("retests.csv", third + "2029-09-2");  // cut off

@@ -2,6 +2,7 @@
 #include <catch2/catch.hpp>
 
 #include <acceptance/sample_test.hpp>
+#include <limits>
 #include <plots/acceptance_figures.hpp>
 
 using namespace ohmroot;
@@ -29,4 +30,26 @@ TEST_CASE(
     reading.between_deg = 90.0;
   CHECK_FALSE(plots::fall_of_potential_figure(
       acceptance::judge_test(test::rod_in_100_ohm_m(), aside, test::lenient_criterion())));
+}
+
+TEST_CASE("retest figure: every test with its interval, the limit, the finding", "[plots]") {
+  std::vector<acceptance::RegisterEntry> entries;
+  for (int year = 2026; year < 2030; ++year) {
+    const double ohm = 5.0 + 0.5 * (year - 2026);
+    entries.push_back({std::to_string(year) + "-09-20",
+                       "rods",
+                       "fall of potential",
+                       {ohm, 0.9 * ohm, 1.1 * ohm, {}},
+                       9.0,
+                       acceptance::TestVerdict::pass,
+                       0});
+  }
+  const auto figure = plots::retest_figure(entries, 9.0);
+  REQUIRE(figure);
+  CHECK_THAT(figure->alt_text, Contains("4 tests of 'rods'"));
+  CHECK_THAT(figure->script, Contains("yerrorbars") && Contains("strictest limit"));
+  CHECK(plots::render_svg(*figure).status == plots::RenderStatus::drawn);
+  CHECK(plots::retest_figure(entries, std::numeric_limits<double>::infinity()));
+  entries.resize(1);
+  CHECK_FALSE(plots::retest_figure(entries, 9.0));
 }

@@ -161,15 +161,19 @@ void judge_trend(const std::vector<Point>& points, double strictest_ohm, RetestT
   trend.alarm = next_upper > std::log(strictest_ohm) ? RetestAlarm::limit_near : RetestAlarm::rising;
 }
 
+/// To a tenth of a per cent: a trend is not known better.
+std::string yearly(double ratio) {
+  return format_signed_percent(std::round(1e3 * ratio) / 1e3 + 0.0);
+}
+
 std::string sentence_of(const RetestTrend& trend, const RegisterEntry& last, double strictest_ohm) {
   const std::string found =
       fmt::format("{} ({} to {}) on {}", ohms(last.worst_season_ohm.value), ohms(last.worst_season_ohm.least),
                   ohms(last.worst_season_ohm.greatest), last.date);
   const std::string rise =
       trend.yearly_change_ratio
-          ? fmt::format("{} a year ({} to {})", format_signed_percent(trend.yearly_change_ratio->value),
-                        format_signed_percent(trend.yearly_change_ratio->least),
-                        format_signed_percent(trend.yearly_change_ratio->greatest))
+          ? fmt::format("{} a year ({} to {})", yearly(trend.yearly_change_ratio->value),
+                        yearly(trend.yearly_change_ratio->least), yearly(trend.yearly_change_ratio->greatest))
           : std::string();
   switch (trend.alarm) {
   case RetestAlarm::over_limit:

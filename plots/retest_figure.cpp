@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/acceptance/test_sheet.hpp>
+#include <ohmroot/report/signs.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <plots/acceptance_figures.hpp>
+#include <plots/detail/script.hpp>
+
+namespace ohmroot::plots {
+namespace {
+
+using acceptance::RegisterEntry;
+
+const detail::Box plot_box{84, 580, 70, 416};
+
+/// "2026-10-14" as 2026.78: months count as a twelfth, which is near enough for a picture.
+double year_of(const RegisterEntry& entry) {
+  const acceptance::Day day = acceptance::day_of(entry.date).value();  // retest_trend() has refused all else
+  return day.year + (day.month - 1 + (day.day - 1) / 31.0) / 12.0;
+}
+
+detail::Axis year_axis(const std::vector<RegisterEntry>& ordered) {
+  return {std::floor(year_of(ordered.front())), std::floor(year_of(ordered.back())) + 1.0};
+}
+
+detail::Axis resistance_axis(const std::vector<RegisterEntry>& entries, double strictest_ohm) {
+  double highest_ohm = std::isfinite(strictest_ohm) ? strictest_ohm : 0.0;
+  for (const RegisterEntry& entry : entries)
+    highest_ohm = std::max(highest_ohm, entry.worst_season_ohm.greatest);
+  return {0.0, 1.15 * highest_ohm};
+}
+
+}  // namespace
+
+std::optional<FigureScript> retest_figure(const std::vector<RegisterEntry>& entries, double strictest_ohm) {
+  if (entries.size() < 2) return std::nullopt;
+  const acceptance::RetestTrend trend = acceptance::retest_trend(entries, strictest_ohm);
+  std::vector<RegisterEntry> ordered = entries;
+  std::stable_sort(ordered.begin(), ordered.end(),
+                   [](const RegisterEntry& a, const RegisterEntry& b) { return a.date < b.date; });
+  FigureScript figure;
+  figure.id = "retests";
+  figure.caption = report::with_signs(trend.sentence);
+  figure.alt_text =
+      fmt::format("Chart of {} tests of '{}' from {} to {}, each with its interval. {}", entries.size(),
+                  ordered.front().electrode, ordered.front().date, ordered.back().date, figure.caption);
+  const detail::Axis resistance = resistance_axis(entries, strictest_ohm);
+  detail::Script script;
+  script.begin();
+  script.place({figure.width_px, figure.height_px}, plot_box);
+  script.axis('x', year_axis(ordered), "year");
+  script.axis('y', resistance, "to earth, worst season [\u03a9]");
+  script.line("set xtics 1 format '%.0f'");
+  std::vector<std::vector<double>> rows;
+  for (const RegisterEntry& entry : ordered)
+    rows.push_back({year_of(entry), entry.worst_season_ohm.value, entry.worst_season_ohm.least,
+                    entry.worst_season_ohm.greatest});
+  script.data("tests", rows);
+  if (std::isfinite(strictest_ohm)) {
+    script.level(strictest_ohm, {"solid", 2.2, detail::colour::limit});
+    script.edge_labels(plot_box,
+                       {{resistance.fraction(strictest_ohm),
+                         detail::colour::limit,
+                         {"strictest limit",
+                          report::with_signs(format_quantity(strictest_ohm, Dimension::resistance, 3))}}});
+  }
+  script.line("plot $tests using 1:2 with lines dt (4,4) lw 1.2 lc rgb '{0}' notitle, "
+              "$tests using 1:2:3:4 with yerrorbars pt 7 ps 0.9 lw 1.6 lc rgb '{0}' title 'test, 90 %'",
+              detail::colour::main);
+  figure.script = script.take();
+  return figure;
+}
+
+}  // namespace ohmroot::plots
