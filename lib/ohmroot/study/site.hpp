@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/design/polygon.hpp>
 #include <ohmroot/earth/layers.hpp>
 #include <ohmroot/electrode/shape.hpp>
 #include <ohmroot/sounding/field_sheet.hpp>
@@ -64,12 +65,9 @@ struct MeasuredElectrode {
 using SoilSource = std::variant<SoilFromReadings, SoilFromLayers, SoilFromRod, SoilFromWord>;
 
 /// Land on which new metal may go: a polygon (metres, any origin) and the depth that can be driven.
-struct LandCorner {
-  double x_m;
-  double y_m;
-};
+using LandCorner = design::PlanPoint;
 struct Land {
-  std::vector<LandCorner> corners;
+  design::Polygon corners;
   double drivable_depth_m = 0.0;
 };
 

@@ -271,7 +271,7 @@ void read_land(const Section& section, Site& site) {
     if (!corners) return;
     for (const text::Point& corner : *corners)
       land.corners.push_back({corner.x_m, corner.y_m});
-    if (const std::string problem = polygon_problem(land.corners); !problem.empty()) {
+    if (const std::string problem = design::polygon_problem(land.corners); !problem.empty()) {
       section.error("corners", "bad-polygon", problem, "give the corners in order round the land");
       return;
     }
