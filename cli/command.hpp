@@ -36,6 +36,7 @@ struct Outcome {
 
 void add_desk(CLI::App& app, Outcome& outcome);
 void add_study(CLI::App& app, Outcome& outcome);
+void add_design(CLI::App& app, Outcome& outcome);
 void add_readings(CLI::App& app, Outcome& outcome);
 void add_electrode(CLI::App& app, Outcome& outcome);
 void add_pen(CLI::App& app, Outcome& outcome);

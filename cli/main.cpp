@@ -42,6 +42,7 @@ int run(int argc, char** argv) {
   Outcome outcome;
   add_desk(app, outcome);
   add_study(app, outcome);
+  add_design(app, outcome);
   add_readings(app, outcome);
   add_electrode(app, outcome);
   add_pen(app, outcome);

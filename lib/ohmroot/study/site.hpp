@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/design/parts.hpp>
 #include <ohmroot/design/polygon.hpp>
+#include <ohmroot/design/site_plan.hpp>
 #include <ohmroot/earth/layers.hpp>
 #include <ohmroot/electrode/shape.hpp>
 #include <ohmroot/sounding/field_sheet.hpp>
@@ -94,6 +96,17 @@ struct Candidate {
   electrode::Shape shape;
 };
 
+/// What 'design' needs besides the study: where metal may not go, what it is made of, and its prices.
+struct DesignBrief {
+  std::vector<design::KeepOut> keep_outs;
+  double grid_step_m = 1.0;
+  double boundary_clearance_m = 0.3;
+  std::optional<design::PlanPoint> met;
+  double confidence_ratio = 0.95;
+  design::Parts parts;
+  design::Prices prices;
+};
+
 struct Site {
   std::string reference;
   std::string title;
@@ -117,6 +130,7 @@ struct Site {
   std::string break_reason;
   std::optional<Street> street;  ///< absent: nothing is known of the street
   std::vector<Candidate> candidates;
+  std::optional<DesignBrief> design;
   std::uint64_t seed = 1;
 };
 

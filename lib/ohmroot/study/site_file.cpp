@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/electrode/formula.hpp>
+#include <ohmroot/study/detail/design_section.hpp>
 #include <ohmroot/study/detail/site_keys.hpp>
 #include <ohmroot/study/land.hpp>
 #include <ohmroot/study/rules.hpp>
@@ -510,6 +511,7 @@ std::optional<Site> read_site(const text::Value& document, Dialect dialect, cons
     site.break_reason = broken->text("reason").value_or("");
   }
   if (const auto street = root.table("street", street_keys)) read_street(*street, site);
+  if (const auto design = root.table("design", design_keys)) site.design = read_design(*design, site.land);
   for (const Section& candidate : root.tables("candidates", candidate_keys)) {
     const std::string name = candidate.text("name").value_or("");
     if (auto shape = read_shape(candidate)) site.candidates.push_back({name, std::move(*shape)});

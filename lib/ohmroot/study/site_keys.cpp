@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include <ohmroot/design/parts.hpp>
 #include <ohmroot/study/detail/site_keys.hpp>
 #include <ohmroot/study/site_file.hpp>
 
@@ -13,7 +14,7 @@ std::string site_file_keys() {
     std::string_view heading;
     std::span<const KeySpec> keys;
   };
-  const std::array<Chapter, 17> chapters{
+  const std::array<Chapter, 21> chapters{
       {{"top of the file", site_keys},
        {"[rules]", rules_keys},
        {"[soil]  (one source: files, readings, layers, rod or word)", soil_keys},
@@ -30,7 +31,11 @@ std::string site_file_keys() {
        {"[limits]", limit_keys},
        {"[break]", break_keys},
        {"[street]", street_keys},
-       {"[[candidates]]", candidate_keys}}};
+       {"[[candidates]]", candidate_keys},
+       {"[design]", design_keys},
+       {"[[design.keep_out]]", keep_out_keys},
+       {"[design.parts]", design::part_keys()},
+       {"[design.prices]", design::price_keys()}}};
   std::string text;
   for (const Chapter& chapter : chapters)
     text += fmt::format("{}\n{}\n", chapter.heading, describe(chapter.keys));
