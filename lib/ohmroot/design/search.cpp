@@ -59,8 +59,8 @@ Rods judged_rods(const Question& question, const SearchOptions& options, const C
     return {comparison.judged(*all), all->size(), true};
   const std::vector<Arrangement> regular = detail::regular_groups(question.plan, question.parts, places);
   Rods rods{comparison.judged(comparison.screened(regular)), regular.size(), false};
-  // From the cheapest regular group of each length that meets the goal, and from one grown place by place.
-  std::vector<Arrangement> starts;
+  // From the cheapest regular group of each length that meets the goal, and from those grown place by place.
+  std::vector<Arrangement> starts, grown;
   for (const int section_count : section_counts(question.parts)) {
     const Design* cheapest = nullptr;
     for (const Design& design : rods.designs)
@@ -69,15 +69,22 @@ Rods judged_rods(const Question& question, const SearchOptions& options, const C
           (cheapest == nullptr || design.cost < cheapest->cost))
         cheapest = &design;
     if (cheapest != nullptr) starts.push_back(cheapest->arrangement);
-    starts.push_back(comparison.grown(section_count, places));
+    for (Arrangement& stage : comparison.grown(section_count, places))
+      grown.push_back(std::move(stage));
+  }
+  const std::vector<Design> stages = comparison.judged(grown);
+  std::map<int, bool> has_start;
+  for (const Design& stage : stages) {
+    if (!(stage.value_ohm <= question.goal.required_ohm)) continue;
+    if (!std::exchange(has_start[stage.arrangement.section_count], true)) starts.push_back(stage.arrangement);
   }
   std::vector<Arrangement> improved;
   for (Arrangement& start : starts)
-    improved.push_back(comparison.is_met(start) ? comparison.cheapened(std::move(start), places)
-                                                : std::move(start));
+    improved.push_back(comparison.cheapened(std::move(start), places));
   const std::vector<Design> judged = comparison.judged(improved);
+  rods.designs.insert(rods.designs.end(), stages.begin(), stages.end());
   rods.designs.insert(rods.designs.end(), judged.begin(), judged.end());
-  rods.arrangement_count += improved.size();
+  rods.arrangement_count += stages.size() + judged.size();
   return rods;
 }
 

@@ -152,27 +152,26 @@ Arrangement Comparison::cheapened(Arrangement rods, const std::vector<PlanPoint>
   }
 }
 
-Arrangement Comparison::grown(int section_count, const std::vector<PlanPoint>& places) const {
-  Arrangement rods{Kind::single_rod, {}, section_count, {}, false, 0};
-  while (std::ssize(rods.rod_places) < question_.parts.greatest_rod_count) {
+std::vector<Arrangement> Comparison::grown(int section_count, const std::vector<PlanPoint>& places) const {
+  std::vector<Arrangement> path;
+  std::vector<PlanPoint> rods;
+  while (std::ssize(rods) < question_.parts.greatest_rod_count) {
+    const Kind kind = rods.empty() ? Kind::single_rod : Kind::rods_free;
     std::vector<double> ohm(places.size(), infinite);
     for_each_index(places.size(), [&](std::size_t i) {
-      for (const PlanPoint& rod : rods.rod_places)
+      for (const PlanPoint& rod : rods)
         if (rod.x_m == places[i].x_m && rod.y_m == places[i].y_m) return;
-      std::vector<PlanPoint> more = rods.rod_places;
+      std::vector<PlanPoint> more = rods;
       more.push_back(places[i]);
-      const auto joined = joined_rods(question_.plan, Kind::rods_free, std::move(more), section_count, false);
+      const auto joined = joined_rods(question_.plan, kind, std::move(more), section_count, false);
       if (joined) ohm[i] = evaluator_.rods_ohm(*joined, allowed_misses_);
     });
     const auto least = std::min_element(ohm.begin(), ohm.end());
-    if (!std::isfinite(*least)) return rods;
-    std::vector<PlanPoint> more = rods.rod_places;
-    more.push_back(places[static_cast<std::size_t>(least - ohm.begin())]);
-    const Kind kind = more.size() == 1 ? Kind::single_rod : Kind::rods_free;
-    rods = *joined_rods(question_.plan, kind, std::move(more), section_count, false);
-    if (is_met(rods)) return rods;
+    if (!std::isfinite(*least)) return path;
+    rods.push_back(places[static_cast<std::size_t>(least - ohm.begin())]);
+    path.push_back(*joined_rods(question_.plan, kind, rods, section_count, false));
   }
-  return rods;
+  return path;
 }
 
 Comparison::TapeValue Comparison::tape_value(const Arrangement& arrangement) {

@@ -29,8 +29,8 @@ public:
   /// Cheaper groups, one rod moved or left out at a time, as long as the goal stays met.
   [[nodiscard]] Arrangement cheapened(Arrangement rods, const std::vector<PlanPoint>& places) const;
 
-  /// Places added where they lower the resistance most, until the goal is met or the rods are used up.
-  [[nodiscard]] Arrangement grown(int section_count, const std::vector<PlanPoint>& places) const;
+  /// Places added one by one where they lower the resistance most, until the rods are used up: every stage.
+  [[nodiscard]] std::vector<Arrangement> grown(int section_count, const std::vector<PlanPoint>& places) const;
 
   /// Of arrangements with tape: value by field solution if the goal is met, infinity if not; whether a field
   /// solution was needed for that.
