@@ -59,30 +59,29 @@ Rods judged_rods(const Question& question, const SearchOptions& options, const C
     return {comparison.judged(*all), all->size(), true};
   const std::vector<Arrangement> regular = detail::regular_groups(question.plan, question.parts, places);
   Rods rods{comparison.judged(comparison.screened(regular)), regular.size(), false};
-  // From the cheapest regular group of each length that meets the goal, and from those grown place by place.
-  std::vector<Arrangement> starts, grown;
-  for (const int section_count : section_counts(question.parts)) {
-    const Design* cheapest = nullptr;
-    for (const Design& design : rods.designs)
-      if (design.arrangement.section_count == section_count &&
-          design.value_ohm <= question.goal.required_ohm &&
-          (cheapest == nullptr || design.cost < cheapest->cost))
-        cheapest = &design;
-    if (cheapest != nullptr) starts.push_back(cheapest->arrangement);
+  std::vector<Arrangement> grown;
+  for (const int section_count : section_counts(question.parts))
     for (Arrangement& stage : comparison.grown(section_count, places))
       grown.push_back(std::move(stage));
-  }
   const std::vector<Design> stages = comparison.judged(grown);
-  std::map<int, bool> has_start;
-  for (const Design& stage : stages) {
-    if (!(stage.value_ohm <= question.goal.required_ohm)) continue;
-    if (!std::exchange(has_start[stage.arrangement.section_count], true)) starts.push_back(stage.arrangement);
+  rods.designs.insert(rods.designs.end(), stages.begin(), stages.end());
+  // One start is soon stuck: from the cheapest and the lowest that do, of each length and number of rods.
+  std::map<std::pair<int, std::size_t>, std::pair<const Design*, const Design*>> ends;
+  for (const Design& design : rods.designs) {
+    if (!(design.value_ohm <= question.goal.required_ohm)) continue;
+    auto& [cheapest, lowest] = ends[{design.arrangement.section_count, design.arrangement.rod_places.size()}];
+    if (cheapest == nullptr || design.cost < cheapest->cost) cheapest = &design;
+    if (lowest == nullptr || design.value_ohm < lowest->value_ohm) lowest = &design;
+  }
+  std::vector<Arrangement> starts;
+  for (const auto& [size, pair] : ends) {
+    starts.push_back(pair.first->arrangement);
+    if (pair.second != pair.first) starts.push_back(pair.second->arrangement);
   }
   std::vector<Arrangement> improved;
   for (Arrangement& start : starts)
     improved.push_back(comparison.cheapened(std::move(start), places));
   const std::vector<Design> judged = comparison.judged(improved);
-  rods.designs.insert(rods.designs.end(), stages.begin(), stages.end());
   rods.designs.insert(rods.designs.end(), judged.begin(), judged.end());
   rods.arrangement_count += stages.size() + judged.size();
   return rods;
