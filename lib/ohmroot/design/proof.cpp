@@ -65,6 +65,11 @@ std::string ohms(double value_ohm) {
   return format_quantity(value_ohm, Dimension::resistance);
 }
 
+const char* share_sentence(const FloorShare& share) {
+  return share.share_ratio >= proof_share_ratio ? "That is enough for a proof against that resistance."
+                                                : "That proves nothing: it takes 99 %.";
+}
+
 }  // namespace
 
 Proof prove_infeasible(const ProofQuestion& question) {
@@ -87,8 +92,7 @@ Proof prove_infeasible(const ProofQuestion& question) {
                   percent(used.share_ratio), used.draw_count,
                   &used == &proof.ellipsoid ? "half-ellipsoid round land and depth, closed form"
                                             : "land and depth as a solid block of metal, by field solution",
-                  ohms(question.lenient_ohm), ohms(used.least_1_percent_ohm),
-                  proof.is_proved ? "That is a proof." : "That proves nothing: it takes 99 %.",
+                  ohms(question.lenient_ohm), ohms(used.least_1_percent_ohm), share_sentence(used),
                   proof.refused_count > 0
                       ? fmt::format(" The block solution refused {} soils; the closed form stood in for it.",
                                     proof.refused_count)

@@ -161,11 +161,14 @@ void conclude(const Site& site, DesignResult& result) {
     result.verdict = Verdict::undecided;
     result.headline =
         fmt::format("Not shown feasible, and not proved infeasible: the lowest found is {} ({}), {} is "
-                    "required, and no floor "
-                    "above {} is proved. {}",
+                    "required{}. {}",
                     ohms(lowest_ohm),
                     search.lowest ? design::describe(search.lowest->arrangement, result.question.parts) : "-",
-                    ohms(required_ohm), ohms(result.lenient_ohm), result.proof.sentence);
+                    ohms(required_ohm),
+                    std::isfinite(result.lenient_ohm) ? ""
+                                                      : "; the most lenient load model needs no electrode, "
+                                                        "so that no floor can rule one out under every model",
+                    result.proof.sentence);
   }
   if (search.lowest)
     if (auto change = charge_point_change(site, lowest_ohm)) result.changes.push_back(std::move(*change));
