@@ -38,6 +38,7 @@ void add_desk(CLI::App& app, Outcome& outcome);
 void add_study(CLI::App& app, Outcome& outcome);
 void add_plan(CLI::App& app, Outcome& outcome);
 void add_record(CLI::App& app, Outcome& outcome);
+void add_design(CLI::App& app, Outcome& outcome);
 void add_readings(CLI::App& app, Outcome& outcome);
 void add_electrode(CLI::App& app, Outcome& outcome);
 void add_pen(CLI::App& app, Outcome& outcome);

@@ -44,6 +44,7 @@ int run(int argc, char** argv) {
   add_study(app, outcome);
   add_plan(app, outcome);
   add_record(app, outcome);
+  add_design(app, outcome);
   add_readings(app, outcome);
   add_electrode(app, outcome);
   add_pen(app, outcome);

@@ -22,7 +22,7 @@ TEST_CASE("a rectangle at any angle is its own smallest enclosing rectangle", "[
     CHECK(volume.length_m == Approx(12.0));
     CHECK(volume.width_m == Approx(8.0));
     CHECK(volume.depth_m == 3.0);
-    CHECK(ohmroot::study::perimeter_m(corners) == Approx(40.0));
+    CHECK(ohmroot::design::perimeter_m(corners) == Approx(40.0));
   }
 }
 
@@ -34,7 +34,7 @@ TEST_CASE("the enclosing rectangle of an L holds all of it", "[study]") {
 }
 
 TEST_CASE("what bounds no land is said", "[study]") {
-  using ohmroot::study::polygon_problem;
+  using ohmroot::design::polygon_problem;
   CHECK_THAT(polygon_problem({{0, 0}, {1, 0}}), Catch::Contains("three corners"));
   CHECK_THAT(polygon_problem({{0, 0}, {4, 4}, {4, 0}, {0, 4}}), Catch::Contains("cross"));
   CHECK_THAT(polygon_problem({{0, 0}, {1, 0}, {2, 0}}), Catch::Contains("no area"));

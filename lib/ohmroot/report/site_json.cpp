@@ -188,11 +188,15 @@ Value season_document(const study::Site& site) {
   return document;
 }
 
+Value corners_document(const design::Polygon& corners) {
+  return documents(corners, [](const design::PlanPoint& corner) {
+    return numbers({corner.x_m, corner.y_m});
+  });
+}
+
 Value land_document(const study::Land& land) {
   Value document;
-  document.set("corners_m", documents(land.corners, [](const study::LandCorner& corner) {
-                 return numbers({corner.x_m, corner.y_m});
-               }));
+  document.set("corners_m", corners_document(land.corners));
   document.set("depth_m", land.drivable_depth_m);
   return document;
 }
@@ -255,6 +259,51 @@ void set_separation(Value& document, const study::SeparationFacts& facts) {
   }
 }
 
+Value keep_out_document(const design::KeepOut& keep_out) {
+  Value document;
+  document.set("name", keep_out.name);
+  document.set("corners_m", corners_document(keep_out.corners));
+  document.set("clearance_m", keep_out.clearance_m);
+  return document;
+}
+
+Value parts_document(const design::Parts& parts) {
+  Value document;
+  document.set("rod_section_m", parts.rod_section_m);
+  document.set("rod_diameter_m", parts.rod_diameter_m);
+  document.set("rod_depth_m", parts.greatest_drive_m);
+  document.set("rods", parts.greatest_rod_count);
+  document.set("trench_depth_m", parts.trench_depth_m);
+  if (parts.may_lay_tape) document.set("tape_width_m", parts.tape_width_m);
+  return document;
+}
+
+Value prices_document(const design::Prices& prices) {
+  Value document;
+  document.set("currency", prices.currency);
+  document.set("section_ratio", prices.section);
+  document.set("coupler_ratio", prices.coupler);
+  document.set("head_ratio", prices.head);
+  document.set("driving_per_metre_ratio", prices.driving_per_m);
+  document.set("trench_per_metre_ratio", prices.trench_per_m);
+  document.set("tape_per_metre_ratio", prices.tape_per_m);
+  document.set("conductor_per_metre_ratio", prices.conductor_per_m);
+  document.set("fixed_ratio", prices.fixed);
+  return document;
+}
+
+Value design_input_document(const study::DesignBrief& brief) {
+  Value document;
+  document.set("keep_out", documents(brief.keep_outs, keep_out_document));
+  document.set("grid_m", brief.grid_step_m);
+  document.set("clearance_m", brief.boundary_clearance_m);
+  if (brief.met) document.set("met_m", corners_document({*brief.met}));
+  document.set("confidence_ratio", brief.confidence_ratio);
+  document.set("parts", parts_document(brief.parts));
+  document.set("prices", prices_document(brief.prices));
+  return document;
+}
+
 }  // namespace
 
 Value site_document(const study::Site& site) {
@@ -290,6 +339,7 @@ Value site_document(const study::Site& site) {
   }
   document.set("candidates", documents(site.candidates, shape_document));
   set_separation(document, site.separation);
+  if (site.design) document.set("design", design_input_document(*site.design));
   document.set("seed", static_cast<std::int64_t>(site.seed));
   return document;
 }

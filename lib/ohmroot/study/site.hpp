@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/design/parts.hpp>
+#include <ohmroot/design/polygon.hpp>
+#include <ohmroot/design/site_plan.hpp>
 #include <ohmroot/earth/layers.hpp>
 #include <ohmroot/electrode/shape.hpp>
 #include <ohmroot/routes/arms_reach.hpp>
@@ -66,12 +69,9 @@ struct MeasuredElectrode {
 using SoilSource = std::variant<SoilFromReadings, SoilFromLayers, SoilFromRod, SoilFromWord>;
 
 /// Land on which new metal may go: a polygon (metres, any origin) and the depth that can be driven.
-struct LandCorner {
-  double x_m;
-  double y_m;
-};
+using LandCorner = design::PlanPoint;
 struct Land {
-  std::vector<LandCorner> corners;
+  design::Polygon corners;
   double drivable_depth_m = 0.0;
 };
 
@@ -132,6 +132,17 @@ struct SeparationFacts {
   std::optional<TtPlace> tt_electrode;
 };
 
+/// What 'design' needs besides the study: where metal may not go, what it is made of, and its prices.
+struct DesignBrief {
+  std::vector<design::KeepOut> keep_outs;
+  double grid_step_m = 1.0;
+  double boundary_clearance_m = 0.3;
+  std::optional<design::PlanPoint> met;
+  double confidence_ratio = 0.95;
+  design::Parts parts;
+  design::Prices prices;
+};
+
 struct Site {
   std::string reference;
   std::string title;
@@ -156,6 +167,7 @@ struct Site {
   std::optional<Street> street;  ///< absent: nothing is known of the street
   std::vector<Candidate> candidates;
   SeparationFacts separation;
+  std::optional<DesignBrief> design;
   std::uint64_t seed = 1;
 };
 

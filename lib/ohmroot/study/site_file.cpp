@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/electrode/formula.hpp>
+#include <ohmroot/study/detail/design_section.hpp>
 #include <ohmroot/study/detail/separation_reader.hpp>
 #include <ohmroot/study/detail/site_keys.hpp>
 #include <ohmroot/study/land.hpp>
@@ -272,7 +273,7 @@ void read_land(const Section& section, Site& site) {
     if (!corners) return;
     for (const text::Point& corner : *corners)
       land.corners.push_back({corner.x_m, corner.y_m});
-    if (const std::string problem = polygon_problem(land.corners); !problem.empty()) {
+    if (const std::string problem = design::polygon_problem(land.corners); !problem.empty()) {
       section.error("corners", "bad-polygon", problem, "give the corners in order round the land");
       return;
     }
@@ -511,6 +512,7 @@ std::optional<Site> read_site(const text::Value& document, Dialect dialect, cons
     site.break_reason = broken->text("reason").value_or("");
   }
   if (const auto street = root.table("street", street_keys)) read_street(*street, site);
+  if (const auto design = root.table("design", design_keys)) site.design = read_design(*design, site.land);
   for (const Section& candidate : root.tables("candidates", candidate_keys)) {
     const std::string name = candidate.text("name").value_or("");
     if (auto shape = read_shape(candidate)) site.candidates.push_back({name, std::move(*shape)});

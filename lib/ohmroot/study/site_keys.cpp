@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include <ohmroot/design/parts.hpp>
 #include <ohmroot/study/detail/site_keys.hpp>
 #include <ohmroot/study/site_file.hpp>
 
@@ -34,7 +35,11 @@ std::string site_file_keys() {
        {"[[pme_metal]]", pme_metal_keys},
        {"[[metal_above]]", metal_above_keys},
        {"[parking]", parking_keys},
-       {"[tt_electrode]", tt_electrode_keys}}};
+       {"[tt_electrode]", tt_electrode_keys},
+       {"[design]", design_keys},
+       {"[[design.keep_out]]", keep_out_keys},
+       {"[design.parts]", design::part_keys()},
+       {"[design.prices]", design::price_keys()}}};
   std::string text;
   for (const Chapter& chapter : chapters)
     text += fmt::format("{}\n{}\n", chapter.heading, describe(chapter.keys));

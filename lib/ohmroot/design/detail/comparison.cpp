@@ -1,0 +1,199 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/parallel.hpp>
+#include <ohmroot/design/detail/comparison.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+
+namespace ohmroot::design::detail {
+namespace {
+
+constexpr double infinite = std::numeric_limits<double>::infinity();
+
+double greatest_distance_m(const SitePlan& plan) {
+  double greatest_m = 0.0;
+  for (const PlanPoint& a : plan.land)
+    for (const PlanPoint& b : plan.land)
+      greatest_m = std::max(greatest_m, std::hypot(a.x_m - b.x_m, a.y_m - b.y_m));
+  return greatest_m * (1 + 1e-9);
+}
+
+/// The hardest draw first, by a single rod or, where none can be driven, a metre of tape.
+GroundDraws hardest_first(const GroundDraws& draws, const Parts& parts) {
+  const bool has_rods = !section_counts(parts).empty();
+  const Arrangement probe = has_rods ? Arrangement{Kind::single_rod, {{0, 0}}, 1, {}, false, 0}
+                                     : Arrangement{Kind::tape, {}, 0, {{{0, 0}, {1, 0}}}, true, 0};
+  std::vector<double> ohm(draws.size());
+  for_each_index(ohm.size(), [&](std::size_t i) {
+    ohm[i] = draws[i].worst_season_ratio * solved_alone_ohm(probe, parts, draws[i].soil);
+  });
+  std::vector<std::size_t> order(draws.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return ohm[a] > ohm[b]; });
+  GroundDraws sorted;
+  for (const std::size_t i : order)
+    sorted.push_back(draws[i]);
+  return sorted;
+}
+
+}  // namespace
+
+Comparison::Comparison(const Question& question, const SearchOptions& options)
+    : question_(question),
+      evaluator_(question.parts,
+                 hardest_first(thinned(question.draws, options.search_draw_count), question.parts),
+                 question.goal.conductor_ohm, greatest_distance_m(question.plan)) {
+  const auto count = static_cast<double>(evaluator_.draws().size());
+  constexpr double rounding = 1e-9;
+  allowed_misses_ =
+      static_cast<std::size_t>(std::floor((1 - question.goal.confidence_ratio) * count + rounding));
+  for (const int section_count : section_counts(question.parts))
+    evaluator_.prepare(section_count);
+}
+
+double Comparison::value_ohm(const std::vector<double>& ohm) const {
+  return value_at_share(ohm, question_.goal.confidence_ratio);
+}
+
+std::vector<Design> Comparison::costed(const std::vector<Arrangement>& arrangements) const {
+  std::vector<Design> designs(arrangements.size());
+  for (std::size_t i = 0; i < designs.size(); ++i)
+    designs[i] = {arrangements[i], cost_of(quantities_of(arrangements[i], question_.parts), question_.prices),
+                  infinite};
+  return designs;
+}
+
+std::vector<Design> Comparison::judged(const std::vector<Arrangement>& rods) const {
+  std::vector<Design> designs = costed(rods);
+  for_each_index(rods.size(),
+                 [&](std::size_t i) { designs[i].value_ohm = value_ohm(evaluator_.rods_ohm(rods[i])); });
+  return designs;
+}
+
+bool Comparison::is_met(const Arrangement& rods) const {
+  std::size_t misses = 0;
+  for (std::size_t i = 0; i < evaluator_.draws().size(); ++i)
+    if (evaluator_.rods_ohm(rods, i) > question_.goal.required_ohm && ++misses > allowed_misses_)
+      return false;
+  return true;
+}
+
+std::vector<Arrangement> Comparison::screened(const std::vector<Arrangement>& rods) const {
+  std::vector<Design> designs = costed(rods);
+  for_each_index(rods.size(), [&](std::size_t i) {
+    designs[i].value_ohm = evaluator_.rods_ohm(rods[i], allowed_misses_);
+  });
+  std::vector<std::size_t> order(rods.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return designs[a].cost < designs[b].cost; });
+  constexpr double kept_ratio = 1.03;  // as good as anything cheaper in that one draw, or nearly so
+  constexpr std::size_t most_kept = 3000;
+  std::vector<Arrangement> kept;
+  double least_ohm = infinite;
+  for (const std::size_t i : order) {
+    if (designs[i].value_ohm > kept_ratio * least_ohm) continue;
+    least_ohm = std::min(least_ohm, designs[i].value_ohm);
+    kept.push_back(rods[i]);
+  }
+  if (kept.size() <= most_kept) return kept;
+  std::vector<Arrangement> spread;
+  for (std::size_t i = 0; i < most_kept; ++i)
+    spread.push_back(kept[i * kept.size() / most_kept]);
+  return spread;
+}
+
+Arrangement Comparison::cheapened(Arrangement rods, const std::vector<PlanPoint>& places) const {
+  constexpr std::size_t batch = 64;
+  for (;;) {
+    std::vector<Arrangement> moves;
+    const auto try_places = [&](std::vector<PlanPoint> moved) {
+      if (auto joined = joined_rods(question_.plan, moved.size() == 1 ? Kind::single_rod : Kind::rods_free,
+                                    std::move(moved), rods.section_count, false))
+        moves.push_back(std::move(*joined));
+    };
+    for (std::size_t i = 0; i < rods.rod_places.size(); ++i) {
+      for (const PlanPoint& place : places) {
+        if (std::any_of(rods.rod_places.begin(), rods.rod_places.end(), [&](const PlanPoint& rod) {
+              return std::hypot(rod.x_m - place.x_m, rod.y_m - place.y_m) < question_.plan.grid_step_m / 2;
+            }))
+          continue;
+        std::vector<PlanPoint> moved = rods.rod_places;
+        moved[i] = place;
+        try_places(std::move(moved));
+      }
+      if (rods.rod_places.size() == 1) continue;
+      std::vector<PlanPoint> fewer = rods.rod_places;
+      fewer.erase(fewer.begin() + static_cast<std::ptrdiff_t>(i));
+      try_places(std::move(fewer));
+    }
+    std::vector<Design> designs = costed(moves);
+    std::stable_sort(designs.begin(), designs.end(),
+                     [](const Design& a, const Design& b) { return a.cost < b.cost; });
+    const double cost = cost_of(quantities_of(rods, question_.parts), question_.prices);
+    constexpr double gain_ratio = 1e-9;  // sums in another order are no gain
+    const auto cheaper = static_cast<std::size_t>(
+        std::partition_point(designs.begin(), designs.end(),
+                             [&](const Design& d) { return d.cost < cost * (1 - gain_ratio); }) -
+        designs.begin());
+    bool is_found = false;
+    for (std::size_t from = 0; from < cheaper && !is_found; from += batch) {
+      const std::size_t count = std::min(batch, cheaper - from);
+      std::vector<char> met(count);
+      for_each_index(count, [&](std::size_t i) { met[i] = is_met(designs[from + i].arrangement); });
+      const auto first = std::find(met.begin(), met.end(), char{1});
+      if (first == met.end()) continue;
+      rods = designs[from + static_cast<std::size_t>(first - met.begin())].arrangement;
+      is_found = true;
+    }
+    if (!is_found) return rods;
+  }
+}
+
+std::vector<Arrangement> Comparison::grown(int section_count, const std::vector<PlanPoint>& places) const {
+  std::vector<Arrangement> path;
+  std::vector<PlanPoint> rods;
+  while (std::ssize(rods) < question_.parts.greatest_rod_count) {
+    const Kind kind = rods.empty() ? Kind::single_rod : Kind::rods_free;
+    std::vector<double> ohm(places.size(), infinite);
+    for_each_index(places.size(), [&](std::size_t i) {
+      for (const PlanPoint& rod : rods)
+        if (rod.x_m == places[i].x_m && rod.y_m == places[i].y_m) return;
+      std::vector<PlanPoint> more = rods;
+      more.push_back(places[i]);
+      const auto joined = joined_rods(question_.plan, kind, std::move(more), section_count, false);
+      if (joined) ohm[i] = evaluator_.rods_ohm(*joined, allowed_misses_);
+    });
+    const auto least = std::min_element(ohm.begin(), ohm.end());
+    if (!std::isfinite(*least)) return path;
+    rods.push_back(places[static_cast<std::size_t>(least - ohm.begin())]);
+    path.push_back(*joined_rods(question_.plan, kind, rods, section_count, false));
+  }
+  return path;
+}
+
+Comparison::TapeValue Comparison::tape_value(const Arrangement& arrangement) {
+  if (value_ohm(evaluator_.tape_bound_ohm(arrangement)) > question_.goal.required_ohm)
+    return {infinite, false};
+  const GroundDraws& draws = evaluator_.draws();
+  // One draw more than may be missed decides most arrangements that will not do.
+  std::vector<char> is_missed(allowed_misses_ + 1);
+  for_each_index(is_missed.size(), [&](std::size_t i) {
+    is_missed[i] =
+        solved_alone_ohm(arrangement, question_.parts, draws[i].soil) * draws[i].worst_season_ratio +
+            question_.goal.conductor_ohm >
+        question_.goal.required_ohm;
+  });
+  if (std::count(is_missed.begin(), is_missed.end(), char{1}) > static_cast<std::ptrdiff_t>(allowed_misses_))
+    return {infinite, true};
+  const double solved_ohm = solved_value_ohm(arrangement);
+  return {solved_ohm <= question_.goal.required_ohm ? solved_ohm : infinite, true};
+}
+
+double Comparison::solved_value_ohm(const Arrangement& arrangement) const {
+  return value_ohm(evaluator_.solved_ohm(arrangement));
+}
+
+}  // namespace ohmroot::design::detail

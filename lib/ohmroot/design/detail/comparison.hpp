@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <ohmroot/design/detail/evaluator.hpp>
+#include <ohmroot/design/search.hpp>
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+namespace ohmroot::design::detail {
+
+/// Judges arrangements of one question against each other, on its thinned draws, the hardest draw first, so that
+/// one that fails is known to fail early.
+class Comparison {
+public:
+  Comparison(const Question& question, const SearchOptions& options);
+
+  /// Values of all (rods without tape), in their order.
+  [[nodiscard]] std::vector<Design> judged(const std::vector<Arrangement>& rods) const;
+  [[nodiscard]] std::vector<Design> costed(const std::vector<Arrangement>& arrangements) const;
+
+  /// Of rods without tape: whether the goal is met.
+  [[nodiscard]] bool is_met(const Arrangement& rods) const;
+
+  /// Keeps those that the hardest-but-allowed draw does not rule out as far too poor for their cost.
+  [[nodiscard]] std::vector<Arrangement> screened(const std::vector<Arrangement>& rods) const;
+
+  /// Cheaper groups, one rod moved or left out at a time, as long as the goal stays met.
+  [[nodiscard]] Arrangement cheapened(Arrangement rods, const std::vector<PlanPoint>& places) const;
+
+  /// Places added one by one where they lower the resistance most, until the rods are used up: every stage.
+  [[nodiscard]] std::vector<Arrangement> grown(int section_count, const std::vector<PlanPoint>& places) const;
+
+  /// Of arrangements with tape: value by field solution if the goal is met, infinity if not; whether a field
+  /// solution was needed for that.
+  struct TapeValue {
+    double value_ohm;
+    bool was_solved;
+  };
+  [[nodiscard]] TapeValue tape_value(const Arrangement& arrangement);
+  [[nodiscard]] double solved_value_ohm(const Arrangement& arrangement) const;
+
+private:
+  [[nodiscard]] double value_ohm(const std::vector<double>& ohm) const;
+
+  const Question& question_;
+  Evaluator evaluator_;
+  std::size_t allowed_misses_;
+};
+
+}  // namespace ohmroot::design::detail

@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <ohmroot/design/arrangement.hpp>
+
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+namespace ohmroot::design::detail {
+
+/// Every group of up to greatest_rod_count places, for each number of sections, joined by insulated conductor.
+/// Nothing if they are more than most_arrangements.
+[[nodiscard]] std::optional<std::vector<Arrangement>> every_group(const SitePlan& plan, const Parts& parts,
+                                                                  const std::vector<PlanPoint>& places,
+                                                                  std::size_t most_arrangements);
+
+/// Regular groups, for each number of sections: single rods, lines of equal steps along rows, columns and diagonals
+/// of the grid, upright grids of equal steps, rods at equal steps round the boundary loop.
+[[nodiscard]] std::vector<Arrangement> regular_groups(const SitePlan& plan, const Parts& parts,
+                                                      const std::vector<PlanPoint>& places);
+
+/// Straight tapes between places (at most a hundred of them, spread over all), and the boundary loop alone and with rods
+/// at equal steps round it.
+[[nodiscard]] std::vector<Arrangement> tapes(const SitePlan& plan, const Parts& parts,
+                                             const std::vector<PlanPoint>& places);
+
+}  // namespace ohmroot::design::detail

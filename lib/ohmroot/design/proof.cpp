@@ -1,0 +1,103 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/core/parallel.hpp>
+#include <ohmroot/core/quantity.hpp>
+#include <ohmroot/design/proof.hpp>
+#include <ohmroot/electrode/block_floor.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <vector>
+
+namespace ohmroot::design {
+namespace {
+
+constexpr double proof_share_ratio = 0.99;
+constexpr int coarsest_cells = 3;  // a coarser block lies lower: still a floor
+
+FloorShare share_of(const std::vector<double>& floors_ohm, double lenient_ohm) {
+  FloorShare share;
+  share.draw_count = floors_ohm.size();
+  share.above_count = static_cast<std::size_t>(
+      std::count_if(floors_ohm.begin(), floors_ohm.end(), [&](double ohm) { return ohm > lenient_ohm; }));
+  share.share_ratio = static_cast<double>(share.above_count) / static_cast<double>(share.draw_count);
+  share.least_1_percent_ohm = value_at_share(floors_ohm, 1 - proof_share_ratio);
+  share.middle_ohm = value_at_share(floors_ohm, 0.5);
+  return share;
+}
+
+std::vector<double> ellipsoid_floors_ohm(const ProofQuestion& question) {
+  const double factor_per_m = electrode::ellipsoid_floor_bound_per_m(question.volume);
+  std::vector<double> floors_ohm;
+  for (const GroundDraw& draw : question.draws)
+    floors_ohm.push_back(factor_per_m * draw.soil.least_resistivity_ohm_m() * draw.best_season_ratio +
+                         question.conductor_ohm);
+  return floors_ohm;
+}
+
+void solve_blocks(const ProofQuestion& question, Proof& proof) {
+  const GroundDraws draws = thinned(question.draws, question.block_draw_count);
+  const double factor_per_m = electrode::ellipsoid_floor_bound_per_m(question.volume);
+  std::vector<double> floors_ohm(draws.size());
+  std::vector<char> is_refused(draws.size(), 0);
+  for_each_index(draws.size(), [&](std::size_t i) {
+    // Where the block refuses the soil, the closed form is still a floor.
+    double alone_ohm = factor_per_m * draws[i].soil.least_resistivity_ohm_m();
+    try {
+      alone_ohm = std::max(
+          alone_ohm,
+          electrode::block_resistance(draws[i].soil, question.volume, {coarsest_cells}).lower_bound_ohm);
+    } catch (const DomainError&) {
+      is_refused[i] = 1;
+    }
+    floors_ohm[i] = alone_ohm * draws[i].best_season_ratio + question.conductor_ohm;
+  });
+  proof.refused_count = static_cast<std::size_t>(std::count(is_refused.begin(), is_refused.end(), char{1}));
+  proof.block = share_of(floors_ohm, question.lenient_ohm);
+}
+
+std::string percent(double ratio) {
+  return format_number(100 * ratio, 3) + " %";
+}
+
+std::string ohms(double value_ohm) {
+  return format_quantity(value_ohm, Dimension::resistance);
+}
+
+const char* share_sentence(const FloorShare& share) {
+  return share.share_ratio >= proof_share_ratio ? "That is enough for a proof against that resistance."
+                                                : "That proves nothing: it takes 99 %.";
+}
+
+}  // namespace
+
+Proof prove_infeasible(const ProofQuestion& question) {
+  if (question.draws.empty()) throw DomainError("draws", "none", "at least one draw of the ground");
+  require_positive("lenient_ohm", question.lenient_ohm, "ohm");
+  require_not_negative("conductor_ohm", question.conductor_ohm, "ohm");
+  Proof proof;
+  proof.ellipsoid = share_of(ellipsoid_floors_ohm(question), question.lenient_ohm);
+  const bool is_closed_form_enough = proof.ellipsoid.share_ratio >= proof_share_ratio;
+  if (!is_closed_form_enough && question.block_draw_count > 0) solve_blocks(question, proof);
+  proof.is_proved = is_closed_form_enough || proof.block.share_ratio >= proof_share_ratio;
+  const FloorShare& used =
+      is_closed_form_enough || proof.block.draw_count == 0 ? proof.ellipsoid : proof.block;
+  proof.sentence =
+      fmt::format("In {} of {} states of the ground ({}) no new electrode inside this land and depth can "
+                  "have {} even in the "
+                  "most favourable season; the floor is above {} in 99 % of them. {}{} It concerns new "
+                  "metal, not metal already "
+                  "there.",
+                  percent(used.share_ratio), used.draw_count,
+                  &used == &proof.ellipsoid ? "half-ellipsoid round land and depth, closed form"
+                                            : "land and depth as a solid block of metal, by field solution",
+                  ohms(question.lenient_ohm), ohms(used.least_1_percent_ohm), share_sentence(used),
+                  proof.refused_count > 0
+                      ? fmt::format(" The block solution refused {} soils; the closed form stood in for it.",
+                                    proof.refused_count)
+                      : "");
+  return proof;
+}
+
+}  // namespace ohmroot::design

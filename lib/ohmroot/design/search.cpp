@@ -1,0 +1,257 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/core/parallel.hpp>
+#include <ohmroot/design/detail/comparison.hpp>
+#include <ohmroot/design/detail/families.hpp>
+#include <ohmroot/design/detail/sensitivity.hpp>
+#include <ohmroot/design/search.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <utility>
+
+namespace ohmroot::design {
+namespace {
+
+using detail::Comparison;
+using KindKey = std::pair<Kind, bool>;  // the same rods with bare tape are another kind
+
+KindKey kind_of(const Arrangement& arrangement) {
+  return {arrangement.kind, arrangement.is_tape};
+}
+
+void require_valid(const Question& question, const std::vector<PlanPoint>& places) {
+  design::require_valid(question.parts);
+  design::require_valid(question.prices);
+  require_positive("goal.required_ohm", question.goal.required_ohm, "ohm");
+  require_within("goal.confidence_ratio", question.goal.confidence_ratio, "", {0.5, 0.999});
+  require_not_negative("goal.conductor_ohm", question.goal.conductor_ohm, "ohm");
+  if (question.draws.size() < 10)
+    throw DomainError("draws", static_cast<double>(question.draws.size()), "",
+                      "at least 10 draws of the ground");
+  for (const GroundDraw& draw : question.draws)
+    require_positive("draws.worst_season_ratio", draw.worst_season_ratio, "");
+  if (question.plan.grid_step_m < 3 * question.parts.rod_diameter_m)
+    throw DomainError("plan.grid_step_m", question.plan.grid_step_m, "m", "at least three rod diameters");
+  if (section_counts(question.parts).empty() && (!question.parts.may_lay_tape || places.size() < 2))
+    throw DomainError("parts", "neither a rod section nor a tape fits",
+                      "a rod section within the depth, or tape");
+}
+
+void sort_by_cost(std::vector<Design>& designs) {
+  std::stable_sort(designs.begin(), designs.end(),
+                   [](const Design& a, const Design& b) { return a.cost < b.cost; });
+}
+
+/// Rods without tape, with their values; and what was tried, in words.
+struct Rods {
+  std::vector<Design> designs;
+  std::size_t arrangement_count = 0;
+  bool is_enumerated = false;
+};
+
+Rods judged_rods(const Question& question, const SearchOptions& options, const Comparison& comparison,
+                 const std::vector<PlanPoint>& places) {
+  if (const auto all = detail::every_group(question.plan, question.parts, places, options.most_enumerated))
+    return {comparison.judged(*all), all->size(), true};
+  const std::vector<Arrangement> regular = detail::regular_groups(question.plan, question.parts, places);
+  Rods rods{comparison.judged(comparison.screened(regular)), regular.size(), false};
+  std::vector<Arrangement> grown;
+  for (const int section_count : section_counts(question.parts))
+    for (Arrangement& stage : comparison.grown(section_count, places))
+      grown.push_back(std::move(stage));
+  const std::vector<Design> stages = comparison.judged(grown);
+  rods.designs.insert(rods.designs.end(), stages.begin(), stages.end());
+  // One start is soon stuck: from the cheapest and the lowest that do, of each length and number of rods.
+  std::map<std::pair<int, std::size_t>, std::pair<const Design*, const Design*>> ends;
+  for (const Design& design : rods.designs) {
+    if (!(design.value_ohm <= question.goal.required_ohm)) continue;
+    auto& [cheapest, lowest] = ends[{design.arrangement.section_count, design.arrangement.rod_places.size()}];
+    if (cheapest == nullptr || design.cost < cheapest->cost) cheapest = &design;
+    if (lowest == nullptr || design.value_ohm < lowest->value_ohm) lowest = &design;
+  }
+  std::vector<Arrangement> starts;
+  for (const auto& [size, pair] : ends) {
+    starts.push_back(pair.first->arrangement);
+    if (pair.second != pair.first) starts.push_back(pair.second->arrangement);
+  }
+  std::vector<Arrangement> improved;
+  for (Arrangement& start : starts)
+    improved.push_back(comparison.cheapened(std::move(start), places));
+  const std::vector<Design> judged = comparison.judged(improved);
+  rods.designs.insert(rods.designs.end(), judged.begin(), judged.end());
+  rods.arrangement_count += stages.size() + judged.size();
+  return rods;
+}
+
+/// What holds bare tape, cheapest first: of each kind up to the first that meets the goal.
+struct Tapes {
+  std::vector<Design> met;
+  std::size_t solved_count = 0;
+  std::size_t arrangement_count = 0;
+  bool is_cut = false;
+};
+
+Tapes judged_tapes(const Question& question, const SearchOptions& options, Comparison& comparison,
+                   const std::vector<PlanPoint>& places, const std::vector<Design>& rods) {
+  Tapes result;
+  if (!question.parts.may_lay_tape) return result;
+  std::vector<Arrangement> arrangements = detail::tapes(question.plan, question.parts, places);
+  for (const Design& design : rods) {
+    if (design.arrangement.ways.empty()) continue;
+    // A rod shorter than the trench is deep would not meet the tape.
+    if (design.arrangement.section_count * question.parts.rod_section_m <= question.parts.trench_depth_m)
+      continue;
+    arrangements.push_back(design.arrangement);
+    arrangements.back().is_tape = true;
+  }
+  result.arrangement_count = arrangements.size();
+  std::vector<Design> designs = comparison.costed(arrangements);
+  sort_by_cost(designs);
+  std::map<KindKey, std::size_t> tried;
+  std::map<KindKey, bool> is_done;
+  for (Design& design : designs) {
+    const KindKey kind = kind_of(design.arrangement);
+    if (is_done[kind]) continue;
+    if (tried[kind] >= options.most_tape_solved) {
+      result.is_cut = true;
+      continue;
+    }
+    const auto [value_ohm, was_solved] = comparison.tape_value(design.arrangement);
+    tried[kind] += was_solved ? 1 : 0;
+    result.solved_count += was_solved ? 1 : 0;
+    if (!(value_ohm <= question.goal.required_ohm)) continue;
+    design.value_ohm = value_ohm;
+    result.met.push_back(design);
+    is_done[kind] = true;
+  }
+  return result;
+}
+
+const Design* lowest_of(const std::vector<Design>& designs) {
+  const auto lowest = std::min_element(designs.begin(), designs.end(), [](const Design& a, const Design& b) {
+    return a.value_ohm < b.value_ohm;
+  });
+  return lowest == designs.end() ? nullptr : &*lowest;
+}
+
+/// The largest electrodes, so that the lowest resistance found is known even where nothing meets the goal.
+std::vector<Design> largest(const Question& question, const Comparison& comparison,
+                            const std::vector<PlanPoint>& places, const std::vector<Design>& rods) {
+  std::vector<Arrangement> arrangements;
+  if (!question.parts.may_lay_tape) return {};
+  const std::vector<Arrangement> tapes = detail::tapes(question.plan, question.parts, places);
+  if (!tapes.empty()) arrangements.push_back(tapes.back());
+  if (const Design* lowest = lowest_of(rods);
+      lowest != nullptr && !lowest->arrangement.ways.empty() &&
+      lowest->arrangement.section_count * question.parts.rod_section_m > question.parts.trench_depth_m) {
+    arrangements.push_back(lowest->arrangement);
+    arrangements.back().is_tape = true;
+  }
+  std::vector<Design> designs = comparison.costed(arrangements);
+  for (Design& design : designs)
+    design.value_ohm = comparison.solved_value_ohm(design.arrangement);
+  return designs;
+}
+
+std::vector<Design> front_of(std::vector<Design> designs) {
+  sort_by_cost(designs);
+  std::vector<Design> front;
+  for (const Design& design : designs) {
+    if (!front.empty() && design.value_ohm >= front.back().value_ohm) continue;
+    if (!front.empty() && design.cost <= front.back().cost) front.pop_back();
+    front.push_back(design);
+  }
+  return front;
+}
+
+std::vector<Design> lowest_by_rod_count(const std::vector<Design>& rods) {
+  std::map<std::size_t, Design> lowest;
+  for (const Design& design : rods) {
+    const auto [place, is_new] = lowest.try_emplace(design.arrangement.rod_places.size(), design);
+    if (!is_new && design.value_ohm < place->second.value_ohm) place->second = design;
+  }
+  std::vector<Design> result;
+  for (auto& [count, design] : lowest)
+    result.push_back(std::move(design));
+  return result;
+}
+
+}  // namespace
+
+Check check_of(const Question& question, const Arrangement& arrangement) {
+  Check check;
+  check.worst_season_ohm.resize(question.draws.size());
+  for_each_index(question.draws.size(), [&](std::size_t i) {
+    const GroundDraw& draw = question.draws[i];
+    check.worst_season_ohm[i] =
+        detail::solved_alone_ohm(arrangement, question.parts, draw.soil) * draw.worst_season_ratio +
+        question.goal.conductor_ohm;
+  });
+  check.met_count =
+      static_cast<std::size_t>(std::count_if(check.worst_season_ohm.begin(), check.worst_season_ohm.end(),
+                                             [&](double ohm) { return ohm <= question.goal.required_ohm; }));
+  const auto count = static_cast<double>(question.draws.size());
+  const double share_ratio = static_cast<double>(check.met_count) / count;
+  check.standard_error_ratio = std::sqrt(share_ratio * (1 - share_ratio) / count);
+  check.lower_limit_ratio = lower_limit_ratio({check.met_count, question.draws.size()});
+  check.value_ohm = value_at_share(check.worst_season_ohm, question.goal.confidence_ratio);
+  check.is_passed = check.lower_limit_ratio >= question.goal.confidence_ratio;
+  return check;
+}
+
+SearchResult find_cheapest(const Question& question, const SearchOptions& options) {
+  const std::vector<PlanPoint> places = free_places(question.plan);
+  require_valid(question, places);
+  Comparison comparison(question, options);
+  const Rods rods = judged_rods(question, options, comparison, places);
+  Tapes tapes = judged_tapes(question, options, comparison, places, rods.designs);
+
+  std::vector<Design> all = rods.designs;
+  all.insert(all.end(), tapes.met.begin(), tapes.met.end());
+  const std::vector<Design> big = largest(question, comparison, places, rods.designs);
+  all.insert(all.end(), big.begin(), big.end());
+  sort_by_cost(all);
+
+  SearchResult result;
+  result.arrangement_count = rods.arrangement_count + tapes.arrangement_count;
+  result.is_enumerated = rods.is_enumerated;
+  std::size_t checked = 0;
+  for (Design& design : all) {
+    if (!(design.value_ohm <= question.goal.required_ohm)) continue;
+    if (checked++ == options.most_checked) break;
+    // The table's last per cent is not left standing: the design is solved in full on the draws compared by.
+    Design solved = design;
+    solved.value_ohm = comparison.solved_value_ohm(design.arrangement);
+    if (solved.value_ohm > question.goal.required_ohm) continue;
+    result.check = check_of(question, design.arrangement);
+    if (!result.check->is_passed) continue;
+    result.best = std::move(solved);
+    break;
+  }
+  std::map<KindKey, bool> is_named;
+  if (result.best) is_named[kind_of(result.best->arrangement)] = true;
+  for (const Design& design : all) {
+    if (!(design.value_ohm <= question.goal.required_ohm) || is_named[kind_of(design.arrangement)]) continue;
+    is_named[kind_of(design.arrangement)] = true;
+    result.others.push_back(design);
+  }
+  result.front = front_of(all);
+  result.by_rod_count = lowest_by_rod_count(rods.designs);
+  if (const Design* lowest = lowest_of(all)) result.lowest = *lowest;
+  result.sensitivities = detail::sensitivities(question, all);
+  result.how = fmt::format(
+      "{} on {} places, compared under {} draws of the ground; {} arrangements with bare tape costed, {} "
+      "solved{}",
+      rods.is_enumerated ? fmt::format("all {} groups of rods", rods.arrangement_count)
+                         : fmt::format("{} regular groups of rods, the best of them improved rod by rod",
+                                       rods.arrangement_count),
+      places.size(), std::min(question.draws.size(), options.search_draw_count), tapes.arrangement_count,
+      tapes.solved_count, tapes.is_cut ? ", the rest of a kind cut short" : "");
+  return result;
+}
+
+}  // namespace ohmroot::design

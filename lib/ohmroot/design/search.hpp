@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <ohmroot/design/arrangement.hpp>
+#include <ohmroot/design/parts.hpp>
+#include <ohmroot/design/site_plan.hpp>
+#include <ohmroot/design/soils.hpp>
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace ohmroot::design {
+
+/// What the electrode must do: in the worst season, earthing conductor included, at most that resistance with
+/// that probability over the draws of the ground.
+struct Goal {
+  double required_ohm;
+  double confidence_ratio = 0.95;
+  double conductor_ohm = 0.0;
+};
+
+struct Question {
+  SitePlan plan;
+  Parts parts;
+  Prices prices;
+  GroundDraws draws;  ///< in no order that matters; the check uses all of them
+  Goal goal;
+};
+
+struct SearchOptions {
+  std::size_t search_draw_count = 200;  ///< draws under which arrangements are compared
+  /// Groups of rods up to which all are tried; beyond, regular groups and what improves on them.
+  std::size_t most_enumerated = 20000;
+  std::size_t most_tape_solved = 200;  ///< arrangements with bare tape solved, per kind
+  std::size_t most_checked = 8;        ///< designs that may fail the check before the search gives up
+};
+
+/// An arrangement with what it costs and does.
+struct Design {
+  Arrangement arrangement;
+  double cost = 0.0;       // unit: currency
+  double value_ohm = 0.0;  ///< worst season, conductor included, not exceeded in the share asked of the draws
+};
+
+/// The field solution under every draw of the question.
+struct Check {
+  std::vector<double> worst_season_ohm;
+  std::size_t met_count = 0;
+  double lower_limit_ratio = 0.0;  ///< 95 % Clopper-Pearson, of the share of ground in which the goal is met
+  double standard_error_ratio = 0.0;
+  double value_ohm = 0.0;  ///< at the share asked for: the value to design to
+  bool is_passed = false;
+};
+
+/// How the least cost moves when one input alone moves.
+struct Sensitivity {
+  std::string input;           ///< "resistivity of the soil +10 %"
+  std::optional<double> cost;  // unit: currency; nothing if no design that was tried would do
+};
+
+struct SearchResult {
+  std::optional<Design> best;  ///< the cheapest that passes its check
+  std::optional<Check> check;  ///< of best, or of the last design that failed
+  std::vector<Design> others;  ///< the cheapest of each other kind, dearer ones last; compared, not checked
+  std::vector<Design> front;   ///< no arrangement tried is both cheaper and lower than one of these
+  std::vector<Design> by_rod_count;        ///< lowest found with 1, 2, ... rods, without bare tape
+  std::optional<Design> lowest;            ///< lowest resistance found, whatever its cost
+  std::vector<Sensitivity> sensitivities;  ///< the three that move the cost most, and their opposites
+  std::size_t arrangement_count = 0;
+  bool is_enumerated = false;  ///< all groups of rods on the grid were tried
+  std::string how;             ///< what was tried, in words, and what was cut short
+};
+
+/// The cheapest electrode that does. Equal rods are compared by coupling tables, what holds bare tape by the field
+/// solution; of arrangements with tape those whose separate conductances cannot reach the goal are left out. Same
+/// question, same answer for any number of threads. Throws DomainError for a plan, parts, prices or goal that is
+/// not valid, fewer than 10 draws, a grid step under three rod diameters, and if neither rod nor tape is possible.
+[[nodiscard]] SearchResult find_cheapest(const Question& question, const SearchOptions& options = {});
+
+/// The field solution of one arrangement under all draws.
+[[nodiscard]] Check check_of(const Question& question, const Arrangement& arrangement);
+
+}  // namespace ohmroot::design

@@ -1,0 +1,219 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/core/quantity.hpp>
+#include <ohmroot/sounding/posterior.hpp>
+#include <ohmroot/study/assess.hpp>
+#include <ohmroot/study/detail/soil_evidence.hpp>
+#include <ohmroot/study/site_design.hpp>
+#include <ohmroot/supply/requirement.hpp>
+
+#include <boost/random/uniform_01.hpp>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <random>
+
+namespace ohmroot::study {
+namespace {
+
+constexpr double infinite = std::numeric_limits<double>::infinity();
+
+std::string ohms(double value_ohm) {
+  return std::isfinite(value_ohm) ? format_quantity(value_ohm, Dimension::resistance) : "any resistance";
+}
+
+/// Evenly spread in the logarithm.
+double drawn(std::mt19937_64& engine, double least, double greatest) {
+  return least * std::pow(greatest / least, boost::random::uniform_01<double>()(engine));
+}
+
+earth::LayeredSoil drawn_soil(std::mt19937_64& engine, const SoilFromLayers& stated) {
+  std::vector<earth::Layer> layers;
+  for (const StatedLayer& layer : stated.layers)
+    layers.push_back(
+        {drawn(engine, layer.least_resistivity_ohm_m, layer.greatest_resistivity_ohm_m), layer.thickness_m});
+  return earth::LayeredSoil(std::move(layers));
+}
+
+design::GroundDraws ground_draws(const Site& site, const SoilPicture& picture, std::size_t count) {
+  std::mt19937_64 engine(site.seed);
+  std::vector<earth::LayeredSoil> soils;
+  if (const auto* stated = std::get_if<SoilFromLayers>(&*site.soil)) {
+    for (std::size_t i = 0; i < count; ++i)
+      soils.push_back(drawn_soil(engine, *stated));
+  } else if (std::holds_alternative<SoilFromReadings>(*site.soil)) {
+    soils = sounding::sample_posterior(
+                picture.readings,
+                {.sample_count = static_cast<int>(count), .particle_count = 800, .seed = site.seed})
+                .soils;
+  } else {
+    throw DomainError(
+        "soil", "one rod or a word",
+        "readings or stated layers: without them there are no states of the ground to design for");
+  }
+  design::GroundDraws draws;
+  for (earth::LayeredSoil& soil : soils)
+    draws.push_back({std::move(soil), drawn(engine, site.season->least_ratio, site.season->greatest_ratio),
+                     std::min(1.0, site.season->least_ratio)});
+  return draws;
+}
+
+/// Strictest and most lenient requirement; none_needed is infinite, none_suffices 0.
+struct RequirementEnds {
+  double strictest_ohm;
+  double lenient_ohm;
+  bool has_uncovered;
+};
+
+RequirementEnds requirement_ends(const Site& site, const std::vector<supply::Load>& loads) {
+  const std::vector<supply::Requirement> all = supply::requirements({site.supply, loads, site.limit_v});
+  const supply::RequirementSpan span = supply::span_of(all);
+  const auto ohm = [](const supply::Requirement* requirement) {
+    if (requirement == nullptr || requirement->outcome == supply::RequirementOutcome::none_suffices)
+      return 0.0;
+    return requirement->outcome == supply::RequirementOutcome::none_needed ? infinite
+                                                                           : requirement->resistance_ohm;
+  };
+  return {ohm(span.strictest), ohm(span.most_lenient), span.has_uncovered};
+}
+
+/// Largest whole-ampere setting of the charge points that an electrode of that resistance allows.
+std::optional<std::string> charge_point_change(const Site& site, double best_ohm) {
+  const bool has_one = std::any_of(site.loads.begin(), site.loads.end(), [](const supply::Load& load) {
+    return load.charge_point == supply::ChargePoint::alone;
+  });
+  if (!has_one) return std::nullopt;
+  constexpr int greatest_a = 80;
+  for (int setting_a = greatest_a; setting_a >= 0; --setting_a) {
+    std::vector<supply::Load> loads = site.loads;
+    bool is_lowered = false;
+    for (supply::Load& load : loads) {
+      if (load.charge_point != supply::ChargePoint::alone || load.greatest_current_a <= setting_a) continue;
+      is_lowered = true;
+      load.greatest_current_a = setting_a;
+      load.least_current_a = std::min(load.least_current_a, load.greatest_current_a);
+      load.current_ceiling_a = std::min(load.current_ceiling_a, static_cast<double>(setting_a));
+    }
+    if (!is_lowered) continue;
+    std::erase_if(loads, [](const supply::Load& load) { return load.greatest_current_a == 0.0; });
+    if (loads.empty() || requirement_ends(site, loads).strictest_ohm >= best_ohm)
+      return fmt::format("Charge point: the best electrode found ({}) allows a setting of {} A and no more.",
+                         ohms(best_ohm), setting_a);
+  }
+  return fmt::format(
+      "Charge point: with the best electrode found ({}) no setting is low enough; the other loads "
+      "alone ask for less.",
+      ohms(best_ohm));
+}
+
+/// How much deeper, or how much more land both ways, before the closed-form floor no longer forbids it in the
+/// middle state of the ground. Necessary, not sufficient.
+std::vector<std::string> volume_changes(const DesignResult& result) {
+  const electrode::ReachableVolume volume = design::reachable_volume(result.question.plan);
+  const double conductor_ohm = result.question.goal.conductor_ohm;
+  const double needed_ratio = (result.question.goal.required_ohm - conductor_ohm) /
+                              (result.proof.ellipsoid.middle_ohm - conductor_ohm);
+  if (!(needed_ratio > 0 && needed_ratio < 1)) return {};
+  const double now_per_m = electrode::ellipsoid_floor_bound_per_m(volume);
+  std::vector<std::string> changes;
+  // The floor of a body scaled all ways goes with 1/scale.
+  changes.push_back(fmt::format("Land and depth together: at least {} times as large each way.",
+                                format_number(1 / needed_ratio)));
+  constexpr double greatest_depth_m = 1000;
+  const auto floor_ratio = [&](double depth_m) {
+    return electrode::ellipsoid_floor_bound_per_m({volume.length_m, volume.width_m, depth_m}) / now_per_m;
+  };
+  if (floor_ratio(greatest_depth_m) < needed_ratio) {
+    double least_m = volume.depth_m, most_m = greatest_depth_m;
+    while (most_m - least_m > 0.01) {
+      const double middle_m = (least_m + most_m) / 2;
+      (floor_ratio(middle_m) > needed_ratio ? least_m : most_m) = middle_m;
+    }
+    changes.push_back(
+        fmt::format("Deeper drive: at least {} on this land.", format_quantity(most_m, Dimension::length)));
+  }
+  return changes;
+}
+
+void conclude(const Site& site, DesignResult& result) {
+  const double required_ohm = result.question.goal.required_ohm;
+  const design::SearchResult& search = result.search;
+  const bool may_accept = detail::may_accept(result.evidence);
+  if (search.best) {
+    result.verdict = may_accept ? Verdict::feasible : Verdict::undecided;
+    result.headline =
+        fmt::format("{}: {} {}; at most {} in the worst season with {} % planning confidence, where {} is "
+                    "required. Only the "
+                    "test of the finished electrode settles it.{}",
+                    design::describe(search.best->arrangement, result.question.parts),
+                    result.question.prices.currency, format_number(search.best->cost, 4),
+                    ohms(search.check->value_ohm), format_number(100 * result.question.goal.confidence_ratio),
+                    ohms(required_ohm), may_accept ? "" : " The soil data cannot carry 'feasible'.");
+    return;
+  }
+  const double lowest_ohm = search.lowest ? search.lowest->value_ohm : infinite;
+  if (result.proof.is_proved && detail::may_rule_out(result.evidence)) {
+    result.verdict = Verdict::not_feasible;
+    result.headline = fmt::format("Proved infeasible: {}", result.proof.sentence);
+  } else {
+    result.verdict = Verdict::undecided;
+    result.headline =
+        fmt::format("Not shown feasible, and not proved infeasible: the lowest found is {} ({}), {} is "
+                    "required{}. {}",
+                    ohms(lowest_ohm),
+                    search.lowest ? design::describe(search.lowest->arrangement, result.question.parts) : "-",
+                    ohms(required_ohm),
+                    std::isfinite(result.lenient_ohm) ? ""
+                                                      : "; the most lenient load model needs no electrode, "
+                                                        "so that no floor can rule one out under every model",
+                    result.proof.sentence);
+  }
+  if (search.lowest)
+    if (auto change = charge_point_change(site, lowest_ohm)) result.changes.push_back(std::move(*change));
+  for (std::string& change : volume_changes(result))
+    result.changes.push_back(std::move(change));
+}
+
+}  // namespace
+
+DesignResult design_electrode(const Site& site, const DesignOptions& options) {
+  if (!site.design) throw DomainError("design", "absent", "a [design] with parts and prices");
+  if (!site.land) throw DomainError("land", "absent", "a [land] to place the electrode on");
+  if (!site.season) throw DomainError("season", "absent", "a [season]: a design holds for the worst season");
+  if (!site.soil) throw DomainError("soil", "absent", "readings or stated layers");
+  const RequirementEnds ends = requirement_ends(site, site.loads);
+  if (ends.has_uncovered || !(ends.strictest_ohm > 0 && std::isfinite(ends.strictest_ohm)))
+    throw DomainError("loads",
+                      ends.strictest_ohm == infinite ? "none needs an electrode" : "no resistance will do",
+                      "loads that set a largest resistance; 'ohmroot pen' shows it");
+  const DesignBrief& brief = *site.design;
+  const SoilPicture picture = soil_picture(site);
+  DesignResult result;
+  result.evidence = picture.evidence;
+  result.lenient_ohm = ends.lenient_ohm;
+  result.question = {{site.land->corners, brief.keep_outs, site.land->drivable_depth_m, brief.grid_step_m,
+                      brief.boundary_clearance_m, brief.met},
+                     brief.parts,
+                     brief.prices,
+                     ground_draws(site, picture, options.draw_count),
+                     {ends.strictest_ohm, brief.confidence_ratio, site.earthing_conductor_ohm}};
+  result.search = design::find_cheapest(result.question, options.search);
+  const bool is_open = !result.search.best && std::isfinite(ends.lenient_ohm);
+  result.proof =
+      design::prove_infeasible({design::reachable_volume(result.question.plan), result.question.draws,
+                                std::isfinite(ends.lenient_ohm) ? ends.lenient_ohm : ends.strictest_ohm,
+                                site.earthing_conductor_ohm, is_open ? options.block_draw_count : 0});
+  if (!std::isfinite(ends.lenient_ohm)) result.proof.is_proved = false;
+  result.assumptions = {
+      "The break of the PEN is in the own service; loads beyond it are not in this requirement.",
+      "Other earth paths are not counted: the electrode alone carries the requirement.",
+      "The season's factor is spread evenly in its logarithm over its interval (judgement), the same for all "
+      "rods.",
+      "The floor concerns new metal inside the land and depth stated, not metal already there."};
+  conclude(site, result);
+  return result;
+}
+
+}  // namespace ohmroot::study

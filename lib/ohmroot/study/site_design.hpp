@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <ohmroot/design/proof.hpp>
+#include <ohmroot/design/search.hpp>
+#include <ohmroot/study/result.hpp>
+#include <ohmroot/study/site.hpp>
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace ohmroot::study {
+
+struct DesignOptions {
+  std::size_t draw_count = 2000;       ///< states of the ground that a design is checked on; 10 to 100 000
+  std::size_t block_draw_count = 400;  ///< of them solved as a block of metal, where nothing was found
+  design::SearchOptions search;
+};
+
+/// The cheapest electrode for a site, or what is proved of there being none.
+struct DesignResult {
+  design::Question question;
+  double lenient_ohm =
+      0.0;  ///< most lenient requirement, by which the floors are judged; infinity: none is needed
+  design::SearchResult search;
+  design::Proof proof;
+  Evidence evidence = Evidence::none;
+  Verdict verdict = Verdict::undecided;
+  std::string headline;
+  std::vector<std::string> assumptions;
+  std::vector<std::string> changes;  ///< what would have to change, each with its number; empty if feasible
+};
+
+/// The search of design/search.hpp for the strictest requirement of the site's own service, on draws of the ground:
+/// what the readings allow, or stated layers with each resistivity spread evenly in its logarithm over its interval
+/// (judgement); the season's factor likewise. In the most favourable season the resistance is at most that of the
+/// measurement. Throws DomainError for a site without [design], [land], [season] or loads, for soil known by a word or
+/// one rod only, and where no resistance can be asked for.
+[[nodiscard]] DesignResult design_electrode(const Site& site, const DesignOptions& options = {});
+
+}  // namespace ohmroot::study

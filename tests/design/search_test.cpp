@@ -1,0 +1,284 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/design/search.hpp>
+#include <ohmroot/electrode/field_solution.hpp>
+#include <ohmroot/electrode/floor.hpp>
+#include <ohmroot/electrode/rod_coupling.hpp>
+
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <random>
+
+using namespace ohmroot;
+using namespace ohmroot::design;
+
+namespace {
+
+/// Small numbers from a generator whose bits the standard fixes.
+class Numbers {
+public:
+  explicit Numbers(std::uint64_t seed) : engine_(seed) {}
+  double between(double least, double greatest) {
+    return least + (greatest - least) * static_cast<double>(engine_() >> 11) * 0x1p-53;
+  }
+  std::size_t below(std::size_t count) { return static_cast<std::size_t>(engine_() % count); }
+
+private:
+  std::mt19937_64 engine_;
+};
+
+/// A site of a few places with prices of its own; uniform soils, so that a test can take any number of them.
+Question small_site(std::uint64_t seed, bool has_tape) {
+  Numbers numbers(seed);
+  Question question;
+  const double step_m = numbers.between(1.0, 2.5);
+  const std::size_t columns = 2 + numbers.below(3), rows = 1 + numbers.below(2);  // at most 8 places
+  const double width_m = (static_cast<double>(columns) - 0.5) * step_m;
+  const double height_m = (static_cast<double>(rows) - 0.5) * step_m;
+  const double from_m = 0.75 * step_m;
+  question.plan.land = {{from_m, from_m},
+                        {from_m + width_m, from_m},
+                        {from_m + width_m, from_m + height_m},
+                        {from_m, from_m + height_m}};
+  question.plan.depth_m = 4;
+  question.plan.grid_step_m = step_m;
+  question.plan.boundary_clearance_m = 0.05;
+  question.parts = {1.2, 0.016, 3.7, 4, 0.5, 0.025, has_tape};  // 3 lengths
+  question.prices = {"units",
+                     numbers.between(5, 30),
+                     numbers.between(1, 5),
+                     numbers.between(2, 30),
+                     numbers.between(2, 20),
+                     numbers.between(2, 30),
+                     numbers.between(2, 10),
+                     numbers.between(1, 8),
+                     100};
+  for (int i = 0; i < 20; ++i)
+    question.draws.push_back(
+        {earth::LayeredSoil(100 * std::exp(numbers.between(-0.4, 0.4))), numbers.between(1.1, 1.4), 1.0});
+  question.goal.required_ohm = numbers.between(15, 60);
+  question.goal.confidence_ratio = 0.9;
+  return question;
+}
+
+/// The least cost by trying every group of places, every length, tape or none, each solved in full: nothing of the
+/// search's own is used but the ways that join the rods.
+double enumerated_cost(const Question& question) {
+  const auto places = free_places(question.plan);
+  double least = std::numeric_limits<double>::infinity();
+  for (unsigned mask = 1; mask < (1U << places.size()); ++mask) {
+    std::vector<PlanPoint> rods;
+    for (std::size_t i = 0; i < places.size(); ++i)
+      if ((mask >> i & 1U) != 0) rods.push_back(places[i]);
+    if (std::ssize(rods) > question.parts.greatest_rod_count) continue;
+    for (int sections = 1; sections <= 3; ++sections) {
+      for (const bool is_tape : {false, true}) {
+        if (is_tape && (!question.parts.may_lay_tape || rods.size() == 1)) continue;
+        const auto joined = joined_rods(question.plan, Kind::rods_free, rods, sections, is_tape);
+        if (!joined) continue;
+        const double cost = cost_of(quantities_of(*joined, question.parts), question.prices);
+        if (cost >= least) continue;
+        // In uniform soil resistance goes with resistivity: one solution serves all draws.
+        const double per_ohm_m =
+            electrode::solve_field(earth::LayeredSoil(1.0), {metal_of(*joined, question.parts)})
+                .resistance_ohm(0, 0);
+        std::size_t met = 0;
+        for (const GroundDraw& draw : question.draws)
+          met += per_ohm_m * draw.soil.layers()[0].resistivity_ohm_m * draw.worst_season_ratio <=
+                 question.goal.required_ohm;
+        if (static_cast<double>(met) >=
+            question.goal.confidence_ratio * static_cast<double>(question.draws.size()) - 1e-9)
+          least = cost;
+      }
+    }
+  }
+  return least;
+}
+
+/// Of what the enumeration tries: tape without rods, or round the boundary, is not in it.
+double found_cost(const SearchResult& result) {
+  double least = std::numeric_limits<double>::infinity();
+  const auto see = [&](const Design& design) {
+    const Kind kind = design.arrangement.kind;
+    if (kind != Kind::tape && kind != Kind::ring) least = std::min(least, design.cost);
+  };
+  if (result.best) see(*result.best);
+  for (const Design& other : result.others)
+    see(other);
+  return least;
+}
+
+}  // namespace
+
+// The check against 20 draws cannot pass at 95 % confidence, so that the cheapest stands among the others.
+TEST_CASE("on small sites the search returns the enumerated minimum", "[design]") {
+  int feasible_count = 0, with_tape_count = 0;
+  for (std::uint64_t seed = 1; seed <= 56; ++seed) {
+    const Question question = small_site(seed, seed % 2 == 0);
+    INFO("seed " << seed);
+    const double expected = enumerated_cost(question);
+    SearchOptions options;
+    options.most_tape_solved = 100000;
+    const double found = found_cost(find_cheapest(question, options));
+    if (std::isfinite(expected)) {
+      ++feasible_count;
+      with_tape_count += question.parts.may_lay_tape;
+      CHECK(found == Approx(expected).epsilon(1e-9));
+    } else {
+      CHECK(std::isinf(found));
+    }
+  }
+  CHECK(feasible_count >= 30);
+  CHECK(with_tape_count >= 10);
+}
+
+namespace {
+
+/// 24 places, an L with a keep-out; uniform soils.
+Question larger_site(std::uint64_t seed) {
+  Question question = small_site(seed, false);
+  question.plan.land = {{0, 0}, {14, 0}, {14, 8}, {7, 8}, {7, 12}, {0, 12}};
+  question.plan.keep_outs = {{"house", {{4, 4}, {6, 4}, {6, 6}, {4, 6}}, 0.2}};
+  question.plan.grid_step_m = 2;
+  question.plan.boundary_clearance_m = 0.5;
+  question.parts.greatest_rod_count = 8;
+  Numbers numbers(1000 + seed);
+  question.goal.required_ohm = numbers.between(6, 20);
+  return question;
+}
+
+double least_cost_of(const Question& question) {
+  SearchOptions options;
+  options.most_tape_solved = 20;
+  return found_cost(find_cheapest(question, options));
+}
+
+/// The best of random groups of rods; values by the coupling tables of one soil, which uniform soils share.
+double best_of_random(const Question& question, std::uint64_t seed, int group_count) {
+  Numbers numbers(seed);
+  const auto places = free_places(question.plan);
+  std::vector<double> factors;
+  for (const GroundDraw& draw : question.draws)
+    factors.push_back(draw.soil.layers()[0].resistivity_ohm_m * draw.worst_season_ratio);
+  const double hardest = value_at_share(factors, question.goal.confidence_ratio);
+  std::vector<electrode::RodCoupling> tables;
+  for (int sections = 1; sections <= 3; ++sections)
+    tables.emplace_back(earth::LayeredSoil(1.0), electrode::Rod{1.2 * sections, 0.016}, 30.0);
+  double least = std::numeric_limits<double>::infinity();
+  for (int i = 0; i < group_count; ++i) {
+    std::vector<PlanPoint> shuffled = places;
+    const std::size_t rod_count = 1 + numbers.below(8), sections = 1 + numbers.below(3);
+    std::vector<electrode::RodPosition> positions;
+    for (std::size_t k = 0; k < rod_count; ++k) {
+      std::swap(shuffled[k], shuffled[k + numbers.below(shuffled.size() - k)]);
+      positions.push_back({shuffled[k].x_m, shuffled[k].y_m});
+    }
+    if (tables[sections - 1].resistance_ohm(positions) * hardest > question.goal.required_ohm) continue;
+    shuffled.resize(rod_count);
+    const auto joined =
+        joined_rods(question.plan, Kind::rods_free, shuffled, static_cast<int>(sections), false);
+    if (joined) least = std::min(least, cost_of(quantities_of(*joined, question.parts), question.prices));
+  }
+  return least;
+}
+
+void compare_with_random(int group_count) {
+  int feasible_count = 0;
+  for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+    const Question question = larger_site(seed);
+    INFO("seed " << seed);
+    const double random = best_of_random(question, seed, group_count);
+    feasible_count += std::isfinite(random);
+    CHECK(least_cost_of(question) <= random * (1 + 1e-9));
+  }
+  CHECK(feasible_count >= 10);
+}
+
+}  // namespace
+
+TEST_CASE("on larger sites nothing random is cheaper", "[design]") {
+  compare_with_random(20000);
+}
+TEST_CASE("on larger sites nothing out of a million is cheaper", "[design][slow]") {
+  compare_with_random(1000000);
+}
+
+TEST_CASE("the least cost never rises with more land, depth or parts, or less resistivity", "[design]") {
+  for (std::uint64_t seed = 1; seed <= 12; ++seed) {
+    INFO("seed " << seed);
+    const Question question = small_site(seed, false);
+    const double cost = least_cost_of(question);
+    Question more = question;
+    more.plan.land[1].x_m += 1.2 * more.plan.grid_step_m;
+    more.plan.land[2].x_m += 1.2 * more.plan.grid_step_m;
+    CHECK(least_cost_of(more) <= cost);
+    more = question;
+    more.parts.greatest_drive_m = more.plan.depth_m = 5;
+    CHECK(least_cost_of(more) <= cost);
+    more = question;
+    more.parts.greatest_rod_count = 6;
+    CHECK(least_cost_of(more) <= cost);
+    more = question;
+    more.parts.may_lay_tape = true;
+    const SearchResult with_tape = find_cheapest(more);
+    double least = found_cost(with_tape);
+    for (const Design& other : with_tape.others)
+      least = std::min(least, other.cost);
+    CHECK(least <= cost);
+    more = question;
+    for (GroundDraw& draw : more.draws)
+      draw.soil = earth::LayeredSoil(0.9 * draw.soil.layers()[0].resistivity_ohm_m);
+    CHECK(least_cost_of(more) <= cost);
+  }
+}
+
+// The half-ellipsoid floor against the lowest that the search finds, in the season of the measurement.
+TEST_CASE("no arrangement beats the floor", "[design]") {
+  for (std::uint64_t seed = 1; seed <= 25; ++seed) {
+    INFO("seed " << seed);
+    Question question = small_site(seed, seed % 2 == 0);
+    std::vector<double> floors_ohm;
+    const double factor_per_m = electrode::ellipsoid_floor_bound_per_m(reachable_volume(question.plan));
+    for (const GroundDraw& draw : question.draws)
+      floors_ohm.push_back(factor_per_m * draw.soil.layers()[0].resistivity_ohm_m * draw.worst_season_ratio);
+    SearchOptions options;
+    options.most_tape_solved = 3;
+    const SearchResult result = find_cheapest(question, options);
+    REQUIRE(result.lowest);
+    CHECK(result.lowest->value_ohm > value_at_share(floors_ohm, question.goal.confidence_ratio));
+  }
+}
+
+TEST_CASE("the design that is returned passes its check on all draws", "[design]") {
+  Question question = small_site(3, false);
+  question.draws.clear();
+  Numbers numbers(5);
+  for (int i = 0; i < 400; ++i)
+    question.draws.push_back(
+        {earth::LayeredSoil(100 * std::exp(numbers.between(-0.4, 0.4))), numbers.between(1.1, 1.4), 1.0});
+  question.goal.required_ohm = 40;
+  const SearchResult result = find_cheapest(question);
+  REQUIRE(result.best);
+  REQUIRE(result.check);
+  CHECK(result.check->is_passed);
+  CHECK(result.check->lower_limit_ratio >= question.goal.confidence_ratio);
+  CHECK(result.check->value_ohm <= question.goal.required_ohm);
+  const SearchResult again = find_cheapest(question);
+  CHECK(again.best->cost == result.best->cost);
+  CHECK(again.check->worst_season_ohm == result.check->worst_season_ohm);
+}
+
+TEST_CASE("bad questions are refused by name", "[design]") {
+  Question question = small_site(1, false);
+  question.draws.resize(5, question.draws.front());
+  CHECK_THROWS_WITH(find_cheapest(question), Catch::Contains("draws"));
+  question = small_site(1, false);
+  question.parts.greatest_drive_m = 0;
+  CHECK_THROWS_WITH(find_cheapest(question), Catch::Contains("neither"));
+  question = small_site(1, false);
+  question.prices.head = -1;
+  CHECK_THROWS_WITH(find_cheapest(question), Catch::Contains("price"));
+}
