@@ -14,7 +14,7 @@ std::string site_file_keys() {
     std::string_view heading;
     std::span<const KeySpec> keys;
   };
-  const std::array<Chapter, 21> chapters{
+  const std::array<Chapter, 25> chapters{
       {{"top of the file", site_keys},
        {"[rules]", rules_keys},
        {"[soil]  (one source: files, readings, layers, rod or word)", soil_keys},
