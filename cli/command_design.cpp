@@ -2,6 +2,7 @@
 #include "command.hpp"
 
 #include <ohmroot/report/design_json.hpp>
+#include <ohmroot/study/rules.hpp>
 #include <ohmroot/study/site_design.hpp>
 #include <ohmroot/text/json.hpp>
 
@@ -73,6 +74,9 @@ std::string result_text(const study::DesignResult& result) {
             check->met_count, check->worst_season_ohm.size(),
             format_number(100 * check->lower_limit_ratio, 4),
             format_number(100 * check->standard_error_ratio, 2), check->is_passed ? "passed" : "not passed"));
+  if (result.testability) text += "\n" + paragraph(result.testability->sentence + ".");
+  for (std::size_t i = 0; i < result.others_testability.size(); ++i)
+    text += bullet("other kind " + std::to_string(i + 1) + ": " + result.others_testability[i] + ".");
   if (!result.search.by_rod_count.empty()) text += "\nWhat each rod buys\n" + rods_table(result);
   if (!result.search.sensitivities.empty()) {
     text += "\nLeast cost if one input moves\n";
@@ -90,6 +94,9 @@ std::string result_text(const study::DesignResult& result) {
   text += "\nTried: " + paragraph(result.search.how) + "Taken to hold\n";
   for (const std::string& assumption : result.assumptions)
     text += bullet(assumption);
+  text += "\nBefore anybody digs or tests\n";
+  for (const std::string& caution : study::cautions())
+    text += bullet(caution);
   return text;
 }
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/report/design_json.hpp>
+#include <ohmroot/study/rules.hpp>
 
 #include <cmath>
 
@@ -116,8 +117,19 @@ Value design_document(const study::DesignResult& result) {
   document.set("is_enumerated", search.is_enumerated);
   document.set("how", search.how);
   document.set("proof", proof_document(result.proof));
+  if (result.testability) {
+    const study::Testability& test = *result.testability;
+    Value entry;
+    entry.set("can_be_tested", test.can_be_tested);
+    entry.set("current_stake_m", test.needed_m ? Value(*test.needed_m) : Value());
+    entry.set("lead_run_m", test.lead_run_m ? Value(*test.lead_run_m) : Value());
+    entry.set("sentence", test.sentence);
+    document.set("testability", std::move(entry));
+    document.set("others_testability", texts(result.others_testability));
+  }
   document.set("changes", texts(result.changes));
   document.set("assumptions", texts(result.assumptions));
+  document.set("cautions", texts(study::cautions()));
   return document;
 }
 

@@ -299,6 +299,7 @@ Value design_input_document(const study::DesignBrief& brief) {
   document.set("clearance_m", brief.boundary_clearance_m);
   if (brief.met) document.set("met_m", corners_document({*brief.met}));
   document.set("confidence_ratio", brief.confidence_ratio);
+  if (brief.lead_run_m) document.set("lead_run_m", *brief.lead_run_m);
   document.set("parts", parts_document(brief.parts));
   document.set("prices", prices_document(brief.prices));
   return document;

@@ -139,6 +139,7 @@ struct DesignBrief {
   double boundary_clearance_m = 0.3;
   std::optional<design::PlanPoint> met;
   double confidence_ratio = 0.95;
+  std::optional<double> lead_run_m;  ///< how far the leads of a test can be run; absent: not known
   design::Parts parts;
   design::Prices prices;
 };

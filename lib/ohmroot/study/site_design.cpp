@@ -4,6 +4,7 @@
 #include <ohmroot/sounding/posterior.hpp>
 #include <ohmroot/study/assess.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
+#include <ohmroot/study/detail/testability.hpp>
 #include <ohmroot/study/site_design.hpp>
 #include <ohmroot/supply/requirement.hpp>
 
@@ -142,15 +143,21 @@ void conclude(const Site& site, DesignResult& result) {
   const design::SearchResult& search = result.search;
   const bool may_accept = detail::may_accept(result.evidence);
   if (search.best) {
-    result.verdict = may_accept ? Verdict::feasible : Verdict::undecided;
+    result.testability = detail::testability_of(*search.best, result.question, site.design->lead_run_m);
+    for (const design::Design& other : search.others)
+      result.others_testability.push_back(
+          detail::testability_of(other, result.question, site.design->lead_run_m).sentence);
+    const bool is_provable = result.testability->can_be_tested;
+    result.verdict = may_accept && is_provable ? Verdict::feasible : Verdict::undecided;
     result.headline =
         fmt::format("{}: {} {}; at most {} in the worst season with {} % planning confidence, where {} is "
                     "required. Only the "
-                    "test of the finished electrode settles it.{}",
+                    "test of the finished electrode settles it.{}{}",
                     design::describe(search.best->arrangement, result.question.parts),
                     result.question.prices.currency, format_number(search.best->cost, 4),
                     ohms(search.check->value_ohm), format_number(100 * result.question.goal.confidence_ratio),
-                    ohms(required_ohm), may_accept ? "" : " The soil data cannot carry 'feasible'.");
+                    ohms(required_ohm), may_accept ? "" : " The soil data cannot carry 'feasible'.",
+                    is_provable ? "" : " Without a test that can prove it, it is not called feasible.");
     return;
   }
   const double lowest_ohm = search.lowest ? search.lowest->value_ohm : infinite;

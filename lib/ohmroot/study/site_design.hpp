@@ -19,6 +19,14 @@ struct DesignOptions {
   design::SearchOptions search;
 };
 
+/// Whether the finished electrode can be proved by a test where the leads can be run.
+struct Testability {
+  std::optional<double> lead_run_m;  ///< how far a lead can be run in a straight line; absent: not stated
+  std::optional<double> needed_m;    ///< distance of the current stake; absent: no method is shown
+  bool can_be_tested = false;
+  std::string sentence;
+};
+
 /// The cheapest electrode for a site, or what is proved of there being none.
 struct DesignResult {
   design::Question question;
@@ -28,6 +36,8 @@ struct DesignResult {
   design::Proof proof;
   Evidence evidence = Evidence::none;
   Verdict verdict = Verdict::undecided;
+  std::optional<Testability> testability;            ///< of the design; absent where none was found
+  std::vector<std::string> others_testability = {};  ///< of each of search.others, in a sentence
   std::string headline;
   std::vector<std::string> assumptions;
   std::vector<std::string> changes;  ///< what would have to change, each with its number; empty if feasible
@@ -37,7 +47,8 @@ struct DesignResult {
 /// what the readings allow, or stated layers with each resistivity spread evenly in its logarithm over its interval
 /// (judgement); the season's factor likewise. In the most favourable season the resistance is at most that of the
 /// measurement. Throws DomainError for a site without [design], [land], [season] or loads, for soil known by a word or
-/// one rod only, and where no resistance can be asked for.
+/// one rod only, and where no resistance can be asked for. A design that no test can prove on this land is not called
+/// feasible.
 [[nodiscard]] DesignResult design_electrode(const Site& site, const DesignOptions& options = {});
 
 }  // namespace ohmroot::study

@@ -29,6 +29,7 @@ DesignBrief read_design(const text::Section& section, const std::optional<Land>&
   brief.grid_step_m = section.quantity("grid").value_or(brief.grid_step_m);
   brief.boundary_clearance_m = section.quantity("clearance").value_or(brief.boundary_clearance_m);
   brief.confidence_ratio = section.quantity("confidence").value_or(brief.confidence_ratio);
+  brief.lead_run_m = section.quantity("lead_run");
   if (const auto met = section.points("met")) {
     if (met->size() == 1)
       brief.met = design::PlanPoint{met->front().x_m, met->front().y_m};

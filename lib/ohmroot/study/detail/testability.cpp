@@ -1,0 +1,76 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/core/error.hpp>
+#include <ohmroot/core/quantity.hpp>
+#include <ohmroot/electrode/fall_of_potential.hpp>
+#include <ohmroot/study/detail/testability.hpp>
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace ohmroot::study::detail {
+namespace {
+
+constexpr double greatest_error_ratio =
+    0.05;  // of the reading: beside a tester's own few per cent (judgement)
+constexpr std::size_t draw_count = 5;
+
+std::string metres(double value_m) {
+  return format_quantity(value_m, Dimension::length);
+}
+
+/// Middle of the metal in plan: the leads are run from there.
+electrode::SurfacePlace middle_of(const electrode::Electrode& metal) {
+  electrode::SurfacePlace least{metal.conductors.front().from.x_m, metal.conductors.front().from.y_m};
+  electrode::SurfacePlace greatest = least;
+  for (const electrode::Conductor& bar : metal.conductors) {
+    for (const electrode::Place& end : {bar.from, bar.to}) {
+      least = {std::min(least.x_m, end.x_m), std::min(least.y_m, end.y_m)};
+      greatest = {std::max(greatest.x_m, end.x_m), std::max(greatest.y_m, end.y_m)};
+    }
+  }
+  return {(least.x_m + greatest.x_m) / 2, (least.y_m + greatest.y_m) / 2};
+}
+
+}  // namespace
+
+Testability testability_of(const design::Design& design, const design::Question& question,
+                           std::optional<double> lead_run_m) {
+  const electrode::Electrode metal = design::metal_of(design.arrangement, question.parts);
+  const electrode::SurfacePlace middle = middle_of(metal);
+  Testability result;
+  result.lead_run_m = lead_run_m;
+  try {
+    for (const design::GroundDraw& draw : design::thinned(question.draws, draw_count)) {
+      for (const double direction_deg : {0.0, 90.0}) {
+        const auto needed = electrode::needed_current_distance(
+            draw.soil, metal, {}, {middle, direction_deg, 1.0, 0.0}, greatest_error_ratio);
+        result.needed_m = std::max(result.needed_m.value_or(0.0), needed.distance_m);
+      }
+    }
+  } catch (const DomainError& refusal) {
+    result.needed_m.reset();
+    result.sentence = fmt::format(
+        "No test method is shown: the fall-of-potential curve cannot be solved ({})", refusal.what());
+    return result;
+  }
+  result.can_be_tested = lead_run_m && *lead_run_m >= *result.needed_m;
+  const std::string method = fmt::format(
+      "fall-of-potential test, electrode disconnected from the installation by whoever may do so: current "
+      "stake "
+      "at least {} from the middle of the electrode, potential stake at 61.8 % of that in the same line "
+      "(within {} % in both directions over {} draws of the ground, by the field solution; no other metal "
+      "nearby)",
+      metres(*result.needed_m), format_number(100 * greatest_error_ratio), draw_count);
+  if (!lead_run_m)
+    result.sentence =
+        fmt::format("Test: {}. Whether the leads can be run so far is not stated (lead_run)", method);
+  else if (result.can_be_tested)
+    result.sentence = fmt::format("Test: {}; {} can be had", method, metres(*lead_run_m));
+  else
+    result.sentence = fmt::format("It cannot be tested: the {}, but only {} can be had (lead_run)", method,
+                                  metres(*lead_run_m));
+  return result;
+}
+
+}  // namespace ohmroot::study::detail
