@@ -11,8 +11,8 @@
 namespace ohmroot::study::detail {
 namespace {
 
-constexpr double greatest_error_ratio =
-    0.05;  // of the reading: beside a tester's own few per cent (judgement)
+// Of the reading: no more than a tester's own (judgement).
+constexpr double greatest_error_ratio = 0.02;
 constexpr std::size_t draw_count = 5;
 
 std::string metres(double value_m) {
