@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: MIT
+// How fast soil is interpreted, in one thread. Read the ratios within one run.
+#include <ohmroot/sounding/detail/fits.hpp>
+#include <ohmroot/sounding/posterior.hpp>
+#include <ohmroot/sounding/reduction.hpp>
+
+#include <benchmark/benchmark.h>
+#include <cmath>
+
+namespace {
+
+using namespace ohmroot;
+using namespace ohmroot::sounding;
+
+/// Twelve Wenner readings over three layers, each off by up to three per cent, 5 % stated.
+std::vector<FourPoleReading> twelve_readings() {
+  const earth::LayeredSoil truth({{100.0, 2.0}, {20.0, 5.0}, {400.0, 0.0}});
+  std::vector<FourPoleReading> readings;
+  double spacing_m = 0.5;
+  for (int i = 0; i < 12; ++i, spacing_m *= 1.5) {
+    FourPoleReading reading = wenner_reading(spacing_m, 1.0);
+    reading.resistance_ohm = modelled_resistance_ohm(truth, reading) * (1.0 + 0.015 * ((i * 7) % 5 - 2));
+    readings.push_back(reading);
+  }
+  return readings;
+}
+
+void fit_three_layers(benchmark::State& state) {
+  std::vector<detail::FitDatum> data;
+  for (const FourPoleReading& reading : twelve_readings())
+    data.push_back({reading, std::log(apparent_resistivity_ohm_m(reading)), reading.relative_error_ratio, 0});
+  const Eigen::VectorXd two = detail::fit_layers(data, 2, {}, {}).found.best.at;
+  std::uint64_t seed = 0;
+  for (auto _ : state) {
+    InterpretationOptions options;
+    options.seed = ++seed;
+    benchmark::DoNotOptimize(detail::fit_layers(data, 3, options, two).fit.chi_square_ratio);
+  }
+}
+BENCHMARK(fit_three_layers)
+    ->Unit(benchmark::kMillisecond)
+    ->Name("sounding: fit of 3 layers, 12 readings, 12 starts and 4 by splitting");
+
+void interpret_all(benchmark::State& state) {
+  const auto readings = twelve_readings();
+  for (auto _ : state)
+    benchmark::DoNotOptimize(interpret(readings).chosen_layer_count);
+}
+BENCHMARK(interpret_all)
+    ->Unit(benchmark::kMillisecond)
+    ->Name("sounding: all numbers of layers with intervals by profile, 12 readings");
+
+void posterior(benchmark::State& state) {
+  const auto readings = twelve_readings();
+  PosteriorOptions options;
+  options.particle_count = static_cast<int>(state.range(0));
+  double effective = 0.0;
+  for (auto _ : state)
+    effective = sample_posterior(readings, options).effective_sample_count;
+  state.counters["effective_samples"] = effective;
+}
+BENCHMARK(posterior)
+    ->Arg(400)
+    ->Arg(1600)
+    ->Unit(benchmark::kMillisecond)
+    ->Iterations(1)
+    ->Name("sounding: posterior, 1 to 5 layers, 4 runs of so many particles");
+
+}  // namespace
+
+BENCHMARK_MAIN();
