@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/evidence/detail/quantities.hpp>
 #include <ohmroot/evidence/detail/soil_given.hpp>
+#include <ohmroot/routes/conductors.hpp>
 #include <ohmroot/routes/separation.hpp>
 #include <ohmroot/routes/share_curve.hpp>
 #include <ohmroot/routes/tt.hpp>
+#include <ohmroot/routes/tt_fault.hpp>
 
 #include <cmath>
 
@@ -57,6 +59,26 @@ text::Value practice_list() {
   return list_of(distances_m);
 }
 
+routes::TtFault fault_in(const Given& given) {
+  return routes::tt_fault(
+      {given.number("nominal_v"), given.number("resistance_ohm"), given.number("source_earth_ohm")});
+}
+
+text::Value bonds_in(const Given& given) {
+  std::vector<double> bonds;
+  for (const double neutral_mm2 : given.numbers("neutral_mm2"))
+    bonds.push_back(1e6 * routes::pme_bond_m2(1e-6 * neutral_mm2));
+  return list_of(bonds);
+}
+
+double disconnection_in(const Given& given) {
+  return routes::disconnection_time_s(given.text_or("earthing", "") == "TT" ? routes::EarthingArrangement::tt
+                                                                            : routes::EarthingArrangement::tn,
+                                      given.text_or("circuit", "") == "final"
+                                          ? routes::CircuitKind::final_circuit
+                                          : routes::CircuitKind::distribution);
+}
+
 text::Value yes_or_no(bool value) {
   return value ? "yes" : "no";
 }
@@ -75,6 +97,28 @@ std::vector<Quantity> routes_quantities() {
        [](const Given& given) -> text::Value { return tt_in(given).greatest_rated_current_a; }},
       {"routes.tt.is_stable", "yes or no", "resistance_ohm", Comparison::equal,
        [](const Given& given) { return yes_or_no(tt_in(given).is_stable); }},
+      {"routes.tt.fault_current_a", "A", "nominal_v, resistance_ohm, source_earth_ohm", Comparison::equal,
+       [](const Given& given) -> text::Value { return fault_in(given).current_a; }},
+      {"routes.tt.fault_touch_v", "V", "nominal_v, resistance_ohm, source_earth_ohm", Comparison::equal,
+       [](const Given& given) -> text::Value { return fault_in(given).touch_v; }},
+      {"routes.tt.fault_neutral_rise_v", "V", "nominal_v, resistance_ohm, source_earth_ohm",
+       Comparison::equal, [](const Given& given) -> text::Value { return fault_in(given).neutral_rise_v; }},
+      {"routes.least_line_earth_ohm", "ohm", "source_earth_ohm, nominal_v", Comparison::equal,
+       [](const Given& given) -> text::Value {
+         return routes::least_line_earth_ohm({given.number("source_earth_ohm"), given.number("nominal_v")});
+       }},
+      {"routes.source_earth_ratio", "1", "nominal_v", Comparison::equal,
+       [](const Given& given) -> text::Value {
+         return 1.0 / routes::least_line_earth_ohm({1.0, given.number("nominal_v")});
+       }},
+      {"routes.disconnection_time_s", "s", "earthing, circuit", Comparison::equal,
+       [](const Given& given) -> text::Value { return disconnection_in(given); }},
+      {"routes.pme_bond_mm2", "mm2", "neutral_mm2", Comparison::equal, bonds_in},
+      {"routes.adiabatic_mm2", "mm2", "current_a, time_s, k", Comparison::equal,
+       [](const Given& given) -> text::Value {
+         return 1e6 *
+                routes::adiabatic_m2({given.number("current_a"), given.number("time_s"), given.number("k")});
+       }},
       {"routes.separation.rod_table_share_ratio", "1", "length_m, diameter_m, distance_m", Comparison::equal,
        rod_table_in},
       {"routes.separation.rod_share_ratio", "1", "length_m, diameter_m, distance_m, layers",
