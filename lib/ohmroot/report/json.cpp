@@ -472,6 +472,15 @@ Value study_document(const study::StudyResult& result) {
     document.set("open_pen_without_electrode", state_document(*result.state_without_electrode));
   if (result.floor) document.set("floor", floor_document(*result.floor));
   if (result.tt) document.set("tt", tt_document(*result.tt));
+  if (result.tt_fault) {
+    Value fault;
+    fault.set("current_a", result.tt_fault->current_a);
+    fault.set("touch_v", result.tt_fault->touch_v);
+    fault.set("neutral_rise_v", result.tt_fault->neutral_rise_v);
+    fault.set("overcurrent_loop_ohm", result.tt_fault->overcurrent_loop_ohm);
+    fault.set("sentence", result.tt_fault->sentence);
+    document.set("tt_fault", std::move(fault));
+  }
   if (result.separation) document.set("separation", detail::separation_document(*result.separation));
   document.set("routes", documents(result.methods, method_document));
   document.set("curves", curves_document(result));

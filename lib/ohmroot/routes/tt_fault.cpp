@@ -17,7 +17,7 @@ constexpr double least_voltage_ratio = 0.95;  // C_min
 TtFault tt_fault(const TtFaultCase& fault) {
   require_positive("fault.nominal_v", fault.nominal_v, "V");
   require_positive("fault.resistance_ohm", fault.resistance_ohm, "ohm");
-  require_positive("fault.source_earth_ohm", fault.source_earth_ohm, "ohm");
+  require_not_negative("fault.source_earth_ohm", fault.source_earth_ohm, "ohm");
   TtFault result{};
   result.current_a = fault.nominal_v / (fault.resistance_ohm + fault.source_earth_ohm);
   result.touch_v = result.current_a * fault.resistance_ohm;

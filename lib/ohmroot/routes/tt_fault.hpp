@@ -23,7 +23,7 @@ struct TtFault {
   std::string sentence;
 };
 
-/// Throws DomainError unless all are positive and finite. Source: circuit, derived.
+/// Throws DomainError unless voltage and R_A are positive and R_B is not negative, all finite. Source: circuit, derived.
 [[nodiscard]] TtFault tt_fault(const TtFaultCase& fault);
 
 /// Earth of the source against an earth that a line conductor may touch by accident: least resistance of that

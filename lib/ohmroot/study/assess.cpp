@@ -93,6 +93,8 @@ StudyResult assess(Site site) {
                      alone.least, alone.greatest);
       alone.basis = "electrode of the governing candidate, worst season, earthing conductor included";
       result.tt = routes::check_tt(alone, given.tt_limit_v);
+      result.tt_fault =
+          routes::tt_fault({given.supply.nominal_v, alone.value, given.supply.source_earth_ohm});
     }
   }
   result.separation = detail::separation_of(result);

@@ -10,6 +10,7 @@
 #include <ohmroot/routes/separation.hpp>
 #include <ohmroot/routes/share_curve.hpp>
 #include <ohmroot/routes/tt.hpp>
+#include <ohmroot/routes/tt_fault.hpp>
 #include <ohmroot/sounding/doubts.hpp>
 #include <ohmroot/sounding/interpretation.hpp>
 #include <ohmroot/sounding/posterior.hpp>
@@ -242,6 +243,7 @@ struct StudyResult {
   std::optional<std::size_t> governing_candidate;  ///< the one the verdict speaks of
   std::optional<FloorResult> floor;
   std::optional<routes::TtCheck> tt;
+  std::optional<routes::TtFault> tt_fault;  ///< at the value of R_A
   std::vector<routes::MethodRecord> methods;
   std::optional<SoundingCurve> sounding_curve;
   std::optional<SectionBand> section_band;

@@ -431,11 +431,22 @@ void write_tt(Html& html, const study::StudyResult& result) {
   html.element("p", fmt::format("Largest rating that would do: {}. {}",
                                 format_quantity(check.greatest_rated_current_a, Dimension::current),
                                 sentence(check.stability_advice)));
+  if (result.tt_fault)
+    html.element("p",
+                 fmt::format("{} Longest disconnection times at 230 V: final circuits {} s, distribution "
+                             "circuits {} s (BS 7671 Table 41.1, second-hand).",
+                             sentence(result.tt_fault->sentence),
+                             format_number(routes::disconnection_time_s(routes::EarthingArrangement::tt,
+                                                                        routes::CircuitKind::final_circuit),
+                                           1),
+                             format_number(routes::disconnection_time_s(routes::EarthingArrangement::tt,
+                                                                        routes::CircuitKind::distribution),
+                                           1)));
   write_list(html, check.source);
-  html.element(
-      "p",
-      "TT is one permitted route with conditions of its own, not the automatic answer: separation from metal "
-      "on the supply's earth is not shown by these numbers.");
+  html.element("p",
+               "TT does not take the over-voltage of a broken PEN off single-phase appliances. TT is one "
+               "permitted route with conditions of its own, not the automatic answer: separation from metal "
+               "on the supply's earth is not shown by these numbers.");
 }
 
 void write_methods(Html& html, const study::StudyResult& result) {
