@@ -43,6 +43,8 @@ TEST_CASE("a fault on TT is all but the line voltage, and no overcurrent device 
   CHECK_FALSE(fault.can_overcurrent_device_act);
   CHECK(fault.overcurrent_loop_ohm == Approx(7.28).epsilon(1e-3));  // BS 7671 411.5.4, from memory
   CHECK(fault.sentence.find("No overcurrent device") != std::string::npos);
+  // A source earth that nobody stated is not called harmless.
+  CHECK(tt_fault({230.0, 100.0, 0.0}).sentence.find("not known") != std::string::npos);
   CHECK(tt_fault({230.0, 4.0, 1.0}).can_overcurrent_device_act);
   CHECK(least_line_earth_ohm({5.0, 230.0}) == Approx(18.0));
   CHECK_THROWS_AS(least_line_earth_ohm({5.0, 50.0}), DomainError);

@@ -25,17 +25,25 @@ TtFault tt_fault(const TtFaultCase& fault) {
   result.overcurrent_loop_ohm = least_voltage_ratio * fault.nominal_v / instantaneous_a;
   result.can_overcurrent_device_act =
       fault.resistance_ohm + fault.source_earth_ohm <= result.overcurrent_loop_ohm;
+  const bool is_source_known = fault.source_earth_ohm > 0.0;
+  const std::string through =
+      is_source_known ? fmt::format(" and the source's {}",
+                                    format_quantity(fault.source_earth_ohm, Dimension::resistance))
+                      : " (the source's earth taken as 0)";
+  const std::string neutral =
+      is_source_known
+          ? fmt::format("if nothing opens, the source's neutral and every PME earth on it stand at {}",
+                        format_quantity(result.neutral_rise_v, Dimension::voltage))
+          : "if nothing opens, the source's neutral and every PME earth on it rise too, by how much is not "
+            "known "
+            "without the source's earth";
   result.sentence = fmt::format(
-      "A fault to earth drives {} through {} and the source's {}: until the RCD opens the metal stands at {} "
-      "to true "
-      "earth, almost the line voltage; if nothing opens, the source's neutral and every PME earth on it "
-      "stand at {}. "
-      "{}",
+      "A fault to earth drives {} through {}{}: until the RCD opens the metal stands at {} to true earth, "
+      "almost the "
+      "line voltage; {}. {}",
       format_quantity(result.current_a, Dimension::current),
-      format_quantity(fault.resistance_ohm, Dimension::resistance),
-      format_quantity(fault.source_earth_ohm, Dimension::resistance),
-      format_quantity(result.touch_v, Dimension::voltage),
-      format_quantity(result.neutral_rise_v, Dimension::voltage),
+      format_quantity(fault.resistance_ohm, Dimension::resistance), through,
+      format_quantity(result.touch_v, Dimension::voltage), neutral,
       result.can_overcurrent_device_act
           ? "Even so an RCD is needed: the resistance will not stay as low in every season"
           : fmt::format(
