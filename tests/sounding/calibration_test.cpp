@@ -88,8 +88,8 @@ Outcome interval_of(const std::vector<FourPoleReading>& readings, const earth::L
   sounding::PosteriorOptions options;
   options.sample_count = 100;
   options.greatest_layer_count = 4;
-  options.population_count = 2;
-  options.particle_count = 250;
+  options.run_count = 2;
+  options.step_count = 20000;
   options.seed = seed;
   std::vector<double> resistances_ohm;
   for (const earth::LayeredSoil& soil : sounding::sample_posterior(readings, options).soils) {

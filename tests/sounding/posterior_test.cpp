@@ -1,13 +1,15 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantile.hpp>
-#include <ohmroot/sounding/detail/annealing.hpp>
+#include <ohmroot/sounding/detail/layer_chain.hpp>
+#include <ohmroot/sounding/detail/soil_model.hpp>
 #include <ohmroot/sounding/posterior.hpp>
 #include <ohmroot/sounding/reduction.hpp>
 
 #include <catch2/catch.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -73,12 +75,50 @@ TEST_CASE("annealing finds the evidence and the spread of a known target", "[sou
   double square_sum = 0.0;
   constexpr int runs = 8;
   for (std::uint64_t seed = 1; seed <= runs; ++seed) {
-    const auto population = sounding::detail::anneal(target, 500, seed);
+    sounding::detail::Random random(seed);
+    const auto population = sounding::detail::anneal(target, 500, random);
     sum += population.ln_evidence / runs;
     square_sum += population.points.colwise().squaredNorm().mean() / runs;
   }
   CHECK(sum == Approx(std::log(evidence)).margin(0.15));
   CHECK(square_sum == Approx(square / evidence).epsilon(0.1));
+}
+
+// Without data the walk must give the prior back, which is known: every number of layers alike, contrasts normal, the
+// first of m ordered boundaries at 1 / (m + 1) of the range when they may touch. Any mistake in the odds of a jump
+// between numbers of layers moves the shares.
+TEST_CASE("without readings the walk through numbers of layers gives the prior back",
+          "[sounding][posterior]") {
+  const auto readings = readings_over(earth::LayeredSoil(80.0), 9);
+  std::vector<sounding::detail::SoilModel> models;
+  std::vector<sounding::detail::LayerTarget> targets;
+  sounding::detail::Random random(20261128);
+  for (int layer_count = 1; layer_count <= 5; ++layer_count)
+    models.emplace_back(readings, sounding::StakeDepthRule::effective_point, layer_count);
+  for (const auto& model : models) {
+    sounding::detail::Target target = model.target();
+    target.misfit = [](const Eigen::VectorXd&) { return 0.0; };
+    Eigen::MatrixXd cloud(target.draw_prior(random).size(), 60);
+    for (auto column : cloud.colwise())
+      column = target.draw_prior(random);
+    targets.push_back({target, sounding::detail::CloudDensity(cloud), targets.size() < 3 ? 1.0 / 3.0 : 0.0});
+  }
+  const double from = models.front().ln_shallowest();
+  const double to = models.front().ln_deepest();
+  constexpr int kept_count = 50'000;
+  const auto points = sounding::detail::walked(targets, {from, to, 1'000'000, kept_count}, random);
+  std::array<double, 5> visits{};
+  double square = 0.0;
+  double place = 0.0;
+  for (const auto& point : points) {
+    visits.at(point.boundary_count) += 1.0;
+    if (point.boundary_count == 1) place += (point.parameters[2] - from) / (to - from);
+    if (point.boundary_count == 4) square += std::pow(point.parameters[4] - point.parameters[3], 2);
+  }
+  for (const double count : visits)
+    CHECK(count / kept_count == Approx(0.2).margin(0.02));
+  CHECK(place / visits[1] == Approx(0.5).margin(0.02));
+  CHECK(std::sqrt(square / visits[4]) == Approx(1.5).epsilon(0.04));  // the prior's step from layer to layer
 }
 
 TEST_CASE("the posterior of a two-layer soil holds it and favours two layers over one",

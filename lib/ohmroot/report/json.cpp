@@ -145,8 +145,7 @@ Value posterior_document(const sounding::SoilPosterior& posterior) {
                  Value row;
                  row.set("layer_count", belief.layer_count);
                  row.set("share_ratio", belief.share_ratio);
-                 row.set("ln_evidence", belief.ln_evidence);
-                 row.set("ln_evidence_spread", belief.ln_evidence_spread);
+                 row.set("share_spread_ratio", belief.share_spread_ratio);
                  return row;
                }));
   return document;

@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/parallel.hpp>
 #include <ohmroot/core/quantity.hpp>
+#include <ohmroot/sounding/detail/layer_chain.hpp>
 #include <ohmroot/sounding/detail/soil_model.hpp>
 #include <ohmroot/sounding/posterior.hpp>
 
@@ -9,191 +10,185 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numeric>
 
 namespace ohmroot::sounding {
 namespace {
 
-using detail::Population;
 using Eigen::Index;
+using Eigen::VectorXd;
 
-/// The independent runs of one number of layers.
-struct Runs {
-  detail::SoilModel model;
-  std::vector<Population> populations;
-};
+/// An independent run: points of its walk.
+using Run = std::vector<detail::ChainPoint>;
 
 void require_options(const PosteriorOptions& options) {
   require_within("options.sample_count", options.sample_count, "", {10, 1e5});
   require_within("options.greatest_layer_count", options.greatest_layer_count, "", {1, 5});
-  require_within("options.population_count", options.population_count, "", {2, 64});
-  require_within("options.particle_count", options.particle_count, "", {50, 1e5});
+  require_within("options.run_count", options.run_count, "", {2, 64});
+  require_within("options.step_count", options.step_count, "", {1000, 1e8});
 }
 
 /// Where even the fullest model misses the readings, their stated errors are too small: by the best misfit of a
 /// first, short run over half the number of readings.
 double widening_of(const detail::SoilModel& fullest, std::size_t reading_count, std::uint64_t seed) {
   constexpr int scout_count = 100;
-  const double misfit = detail::anneal(fullest.target(), scout_count, seed).least_misfit;
+  detail::Random random(seed);
+  const double misfit = detail::anneal(fullest.target(), scout_count, random).least_misfit;
   return std::sqrt(std::max(1.0, misfit / (0.5 * static_cast<double>(reading_count))));
 }
 
-std::vector<Runs> run_all(const std::vector<FourPoleReading>& readings, const PosteriorOptions& options) {
+/// By number of layers, one first.
+std::vector<detail::SoilModel> models_of(const std::vector<FourPoleReading>& readings,
+                                         const PosteriorOptions& options) {
   const int supported_count = static_cast<int>(readings.size() + 1) / 2;
   const int greatest_count = std::min(options.greatest_layer_count, std::max(1, supported_count));
-  std::vector<Runs> all;
+  std::vector<detail::SoilModel> models;
   for (int layer_count = 1; layer_count <= greatest_count; ++layer_count)
-    all.push_back({detail::SoilModel(readings, options.depth_rule, layer_count),
-                   std::vector<Population>(static_cast<std::size_t>(options.population_count))});
-  const auto run_count = static_cast<std::size_t>(options.population_count);
-  const double widening_ratio = widening_of(all.back().model, readings.size(), options.seed);
-  for (Runs& runs : all)
-    runs.model.widen_errors(widening_ratio);
-  for_each_index(all.size() * run_count, [&](std::size_t i) {
-    Runs& runs = all[all.size() - 1 - i / run_count];  // the longest first
-    const std::uint64_t seed = options.seed * 1'000'003U + i;
-    runs.populations[i % run_count] = detail::anneal(runs.model.target(), options.particle_count, seed);
-  });
+    models.emplace_back(readings, options.depth_rule, layer_count);
+  const double widening_ratio = widening_of(models.back(), readings.size(), options.seed);
+  for (detail::SoilModel& model : models)
+    model.widen_errors(widening_ratio);
+  return models;
+}
+
+/// Independent jumps pay up to three layers: beyond, clouds are too ragged to be hit (measured).
+constexpr std::size_t jump_layer_count = 3;
+
+Run run_of(const std::vector<detail::SoilModel>& models, const PosteriorOptions& options,
+           std::uint64_t seed) {
+  constexpr int particle_count = 100;
+  constexpr double least_share = 0.02;
+  constexpr int most_kept = 4'000;
+  detail::Random random(seed);
+  std::vector<detail::LayerTarget> targets;
+  std::vector<double> ln_evidences;
+  for (const detail::SoilModel& model : models) {
+    const detail::Population cloud = detail::anneal(model.target(), particle_count, random);
+    targets.push_back({model.target(), detail::CloudDensity(cloud.points), 0.0});
+    if (targets.size() <= jump_layer_count) ln_evidences.push_back(cloud.ln_evidence);
+  }
+  const double greatest = *std::max_element(ln_evidences.begin(), ln_evidences.end());
+  double sum = 0.0;
+  for (std::size_t k = 0; k < ln_evidences.size(); ++k)
+    sum += targets[k].jump_share_ratio = std::max(least_share, std::exp(ln_evidences[k] - greatest));
+  for (detail::LayerTarget& target : targets)
+    target.jump_share_ratio /= sum;
+  const detail::ChainOptions walk{models.front().ln_shallowest(), models.front().ln_deepest(),
+                                  options.step_count, std::min(most_kept, options.step_count / 20)};
+  return detail::walked(targets, walk, random);
+}
+
+std::vector<LayerCountBelief> beliefs_of(const std::vector<Run>& runs, std::size_t model_count) {
+  std::vector<LayerCountBelief> beliefs;
+  for (std::size_t k = 0; k < model_count; ++k) {
+    VectorXd shares(static_cast<Index>(runs.size()));
+    for (std::size_t i = 0; i < runs.size(); ++i) {
+      const auto visits = std::count_if(runs[i].begin(), runs[i].end(),
+                                        [&](const auto& point) { return point.boundary_count == k; });
+      shares[static_cast<Index>(i)] = static_cast<double>(visits) / static_cast<double>(runs[i].size());
+    }
+    const double square = (shares.array() - shares.mean()).square().sum();
+    beliefs.push_back(
+        {static_cast<int>(k) + 1, shares.mean(), std::sqrt(square / static_cast<double>(runs.size() - 1))});
+  }
+  return beliefs;
+}
+
+/// Predictions of a run, a point a column.
+Eigen::MatrixXd predictions_of(const std::vector<detail::SoilModel>& models, const Run& run) {
+  Eigen::MatrixXd all;
+  for (std::size_t i = 0; i < run.size(); ++i) {
+    const VectorXd values = models[run[i].boundary_count].predictions(run[i].parameters);
+    if (i == 0) all.resize(values.size(), static_cast<Index>(run.size()));
+    all.col(static_cast<Index>(i)) = values;
+  }
   return all;
 }
 
-LayerCountBelief belief_of(const Runs& runs, int layer_count) {
-  LayerCountBelief belief;
-  belief.layer_count = layer_count;
-  const double greatest =
-      std::max_element(runs.populations.begin(), runs.populations.end(), [](const auto& a, const auto& b) {
-        return a.ln_evidence < b.ln_evidence;
-      })->ln_evidence;
-  double mean = 0.0;
-  double square = 0.0;
-  double sum = 0.0;
-  const auto count = static_cast<double>(runs.populations.size());
-  for (const Population& population : runs.populations) {
-    sum += std::exp(population.ln_evidence - greatest);
-    mean += population.ln_evidence / count;
-  }
-  for (const Population& population : runs.populations)
-    square += (population.ln_evidence - mean) * (population.ln_evidence - mean);
-  belief.ln_evidence = greatest + std::log(sum / count);
-  belief.ln_evidence_spread = std::sqrt(square / (count - 1.0));
-  return belief;
-}
-
-void set_shares(std::vector<LayerCountBelief>& beliefs) {
-  double greatest = beliefs.front().ln_evidence;
-  for (const LayerCountBelief& belief : beliefs)
-    greatest = std::max(greatest, belief.ln_evidence);
-  double sum = 0.0;
-  for (LayerCountBelief& belief : beliefs)
-    sum += belief.share_ratio = std::exp(belief.ln_evidence - greatest);
-  for (LayerCountBelief& belief : beliefs)
-    belief.share_ratio /= sum;
-}
-
-/// Agreement of the runs about one quantity, whose values are given run by run.
+/// Agreement of the halves of all runs about one quantity, whose values are given run by run.
 struct Agreement {
-  double split_r_hat_ratio;
-  double effective_count;
+  double split_r_hat_ratio = 1.0;
+  double effective_count = 0.0;
 };
 
+/// Gelman and others, Bayesian Data Analysis, 3rd ed. 2013, sections 11.4 and 11.5 (from memory): R-hat, and the number
+/// of independent draws that tell as much, from the variogram; its sum ends where a pair turns negative.
 Agreement agreement_of(const std::vector<Eigen::MatrixXd>& runs, Index row) {
-  std::vector<double> means;
-  double within = 0.0;
-  const Index half = runs.front().cols() / 2;
+  const Index length = runs.front().cols() / 2;
+  std::vector<VectorXd> parts;
   for (const Eigen::MatrixXd& run : runs) {
-    for (const Index from : {Index{0}, half}) {
-      const auto part = run.row(row).segment(from, half);
-      means.push_back(part.mean());
-      within += (part.array() - part.mean()).square().sum() / static_cast<double>(half - 1);
-    }
+    parts.emplace_back(run.row(row).head(length));
+    parts.emplace_back(run.row(row).tail(length));
   }
-  const auto count = static_cast<double>(means.size());
-  within /= count;
-  const double mean = std::accumulate(means.begin(), means.end(), 0.0) / count;
-  double between = 0.0;
-  for (const double value : means)
-    between += (value - mean) * (value - mean) / (count - 1.0);
-  const double pooled = within * (1.0 - 1.0 / static_cast<double>(half)) + between;
-  const double most = count * static_cast<double>(half);
-  return {std::sqrt(pooled / within), std::min(most, count * within / std::max(between, 1e-300))};
-}
-
-void diagnose(const std::vector<Runs>& all, SoilPosterior& result) {
-  constexpr double share_that_matters = 0.05;
-  constexpr double good_r_hat = 1.1;
-  constexpr double good_spread = 1.0;
-  result.effective_sample_count = std::numeric_limits<double>::infinity();
-  double greatest_spread = 0.0;
-  for (std::size_t k = 0; k < all.size(); ++k) {
-    const double share = result.layer_counts[k].share_ratio;
-    if (share < share_that_matters) continue;
-    greatest_spread = std::max(greatest_spread, result.layer_counts[k].ln_evidence_spread);
-    std::vector<Eigen::MatrixXd> predictions;
-    for (const Population& population : all[k].populations) {
-      for (Index i = 0; i < population.points.cols(); ++i) {
-        const Eigen::VectorXd values = all[k].model.predictions(population.points.col(i));
-        if (i == 0) predictions.emplace_back(values.size(), population.points.cols());
-        predictions.back().col(i) = values;
-      }
-    }
-    for (Index row = 0; row < predictions.front().rows(); ++row) {
-      const Agreement agreement = agreement_of(predictions, row);
-      result.greatest_split_r_hat_ratio =
-          std::max(result.greatest_split_r_hat_ratio, agreement.split_r_hat_ratio);
-      result.effective_sample_count = std::min(result.effective_sample_count, agreement.effective_count);
-    }
+  const auto count = static_cast<double>(parts.size());
+  const auto size = static_cast<double>(length);
+  VectorXd means(static_cast<Index>(parts.size()));
+  double within = 0.0;
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    const double mean = means[static_cast<Index>(i)] = parts[i].mean();
+    within += (parts[i].array() - mean).square().sum() / (size - 1.0) / count;
   }
-  if (result.greatest_split_r_hat_ratio > good_r_hat || greatest_spread > good_spread) {
-    result.status = PosteriorStatus::rough;
-    result.why = "the independent runs of the sampler differ: ";
-  }
-  result.why +=
-      fmt::format("split R-hat at most {}, evidence of the numbers of layers within {} (ln, one standard "
-                  "deviation) between runs",
-                  format_number(result.greatest_split_r_hat_ratio, 4), format_number(greatest_spread, 2));
-}
-
-/// Whole numbers of draws in the proportion of the shares, by largest remainders.
-std::vector<int> draw_counts(const std::vector<LayerCountBelief>& beliefs, int sample_count) {
-  std::vector<int> counts;
-  std::vector<std::pair<double, std::size_t>> remainders;
-  for (std::size_t k = 0; k < beliefs.size(); ++k) {
-    const double wanted = beliefs[k].share_ratio * sample_count;
-    counts.push_back(static_cast<int>(wanted));
-    remainders.emplace_back(wanted - std::floor(wanted), k);
-  }
-  std::stable_sort(remainders.begin(), remainders.end(),
-                   [](const auto& a, const auto& b) { return a.first > b.first; });
-  int missing = sample_count - std::accumulate(counts.begin(), counts.end(), 0);
-  for (std::size_t i = 0; missing > 0; ++i, --missing)
-    ++counts[remainders[i % remainders.size()].second];
-  return counts;
-}
-
-/// Draws spread evenly over the points of all runs, in an order that mixes numbers of layers, so that any part of
-/// them taken at equal steps is a sample too.
-std::vector<earth::LayeredSoil> draws_of(const std::vector<Runs>& all, const std::vector<int>& counts) {
-  struct Draw {
-    double place;  // within its number of layers, 0 to 1
-    std::size_t k;
-    std::size_t point;
+  const double between = (means.array() - means.mean()).square().sum() / (count - 1.0);
+  const double pooled = within * (size - 1.0) / size + between;
+  const auto correlation = [&](Index lag) {
+    double variogram = 0.0;
+    for (const VectorXd& part : parts)
+      variogram += (part.tail(length - lag) - part.head(length - lag)).squaredNorm() /
+                   static_cast<double>(length - lag) / count;
+    return 1.0 - variogram / (2.0 * pooled);
   };
-  std::vector<Draw> order;
-  for (std::size_t k = 0; k < all.size(); ++k) {
-    const auto each = static_cast<std::size_t>(all[k].populations.front().points.cols());
-    const std::size_t pool = each * all[k].populations.size();
-    const auto count = static_cast<std::size_t>(counts[k]);
-    for (std::size_t i = 0; i < count; ++i)
-      order.push_back({(static_cast<double>(i) + 0.5) / static_cast<double>(count), k, i * pool / count});
+  double time = 1.0;
+  for (Index lag = 1; lag + 1 < length; lag += 2) {
+    const double pair = correlation(lag) + correlation(lag + 1);
+    if (pair < 0.0) break;
+    time += 2.0 * pair;
   }
-  std::stable_sort(order.begin(), order.end(),
-                   [](const Draw& a, const Draw& b) { return a.place < b.place; });
+  return {std::sqrt(pooled / within), count * size / time};
+}
+
+void diagnose(const std::vector<detail::SoilModel>& models, const std::vector<Run>& runs,
+              SoilPosterior& result) {
+  constexpr double good_r_hat = 1.1;
+  std::vector<Eigen::MatrixXd> predictions(runs.size());
+  for_each_index(runs.size(), [&](std::size_t i) { predictions[i] = predictions_of(models, runs[i]); });
+  std::vector<Agreement> agreements(static_cast<std::size_t>(predictions.front().rows()));
+  for_each_index(agreements.size(), [&](std::size_t row) {
+    agreements[row] = agreement_of(predictions, static_cast<Index>(row));
+  });
+  result.effective_sample_count = std::numeric_limits<double>::infinity();
+  for (const Agreement& agreement : agreements) {
+    result.greatest_split_r_hat_ratio =
+        std::max(result.greatest_split_r_hat_ratio, agreement.split_r_hat_ratio);
+    result.effective_sample_count = std::min(result.effective_sample_count, agreement.effective_count);
+  }
+  const bool is_split = result.greatest_split_r_hat_ratio > good_r_hat;
+  if (is_split) result.status = PosteriorStatus::rough;
+  result.why = fmt::format("{}split R-hat at most {}, worth {} independent draws",
+                           is_split ? "the independent runs of the sampler differ: " : "",
+                           format_number(result.greatest_split_r_hat_ratio, 4),
+                           format_number(result.effective_sample_count, 2));
+}
+
+/// Draws at equal steps of all runs, sorted by number of layers and then taken in an order that mixes them, so that any
+/// part of them taken at equal steps is a sample too.
+std::vector<earth::LayeredSoil> draws_of(const std::vector<detail::SoilModel>& models,
+                                         const std::vector<Run>& runs, int sample_count) {
+  std::vector<const detail::ChainPoint*> sorted;
+  for (const Run& run : runs) {
+    for (const detail::ChainPoint& point : run)
+      sorted.push_back(&point);
+  }
+  std::stable_sort(sorted.begin(), sorted.end(),
+                   [](const auto* a, const auto* b) { return a->boundary_count < b->boundary_count; });
+  const auto count = static_cast<std::size_t>(sample_count);
+  auto stride = static_cast<std::size_t>(0.6180339887 * sample_count);  // golden section: never in step
+  while (std::gcd(stride, count) != 1)
+    ++stride;
   std::vector<earth::LayeredSoil> soils;
-  for (const Draw& draw : order) {
-    const std::vector<Population>& populations = all[draw.k].populations;
-    const std::size_t population = draw.point % populations.size();
-    const auto column = static_cast<Index>(draw.point / populations.size());
-    soils.push_back(all[draw.k].model.soil_of(populations[population].points.col(column)));
+  for (std::size_t i = 0; i < count; ++i) {
+    const std::size_t place = (i * stride % count) * sorted.size() / count;
+    soils.push_back(models[sorted[place]->boundary_count].soil_of(sorted[place]->parameters));
   }
   return soils;
 }
@@ -204,14 +199,15 @@ SoilPosterior sample_posterior(const std::vector<FourPoleReading>& readings,
                                const PosteriorOptions& options) {
   if (readings.empty()) throw DomainError("readings", "none", "at least one reading");
   require_options(options);
-  const std::vector<Runs> all = run_all(readings, options);
+  const std::vector<detail::SoilModel> models = models_of(readings, options);
+  std::vector<Run> runs(static_cast<std::size_t>(options.run_count));
+  for_each_index(runs.size(),
+                 [&](std::size_t i) { runs[i] = run_of(models, options, options.seed * 1'000'003U + i); });
   SoilPosterior result;
-  for (std::size_t k = 0; k < all.size(); ++k)
-    result.layer_counts.push_back(belief_of(all[k], static_cast<int>(k) + 1));
-  set_shares(result.layer_counts);
-  diagnose(all, result);
-  result.soils = draws_of(all, draw_counts(result.layer_counts, options.sample_count));
-  result.prior = all.back().model.prior_words();
+  result.layer_counts = beliefs_of(runs, models.size());
+  result.soils = draws_of(models, runs, options.sample_count);
+  diagnose(models, runs, result);
+  result.prior = models.back().prior_words();
   result.objective =
       "ln(measured / modelled) over the stated error, squared to two errors and linear beyond (Huber), "
       "the errors known up to a common factor";

@@ -13,8 +13,8 @@ namespace ohmroot::sounding {
 struct PosteriorOptions {
   int sample_count = 400;        ///< soils returned; 10 to 100 000
   int greatest_layer_count = 5;  ///< 1 to 5
-  int population_count = 4;      ///< independent runs, compared with each other; 2 to 64
-  int particle_count = 400;      ///< in each of them; 50 to 100 000
+  int run_count = 4;             ///< independent runs, compared with each other; 2 to 64
+  int step_count = 200'000;      ///< of each run; 1000 to 100 000 000
   std::uint64_t seed = 1;
   StakeDepthRule depth_rule = StakeDepthRule::effective_point;
 };
@@ -28,8 +28,7 @@ enum class PosteriorStatus {
 struct LayerCountBelief {
   int layer_count = 1;
   double share_ratio = 0.0;         ///< of the posterior
-  double ln_evidence = 0.0;         // unit: none; mean over the runs
-  double ln_evidence_spread = 0.0;  // unit: none; standard deviation between the runs
+  double share_spread_ratio = 0.0;  ///< standard deviation of the share between the runs
 };
 
 /// Soils that the readings allow: equally likely draws, numbers of layers mixed by their evidence.
@@ -39,10 +38,10 @@ struct SoilPosterior {
   /// Agreement of the runs about what matters: ln of the apparent resistivity that they predict at spacings from
   /// the least to twice the greatest. (Single layers may be exchanged for others that do the same.)
   double greatest_split_r_hat_ratio = 1.0;
-  /// Least over those spacings, from the spread between the runs.
+  /// How many independent draws tell as much about the worst known of them, from autocorrelation and between the runs.
   double effective_sample_count = 0.0;  // unit: none
-  std::string prior;      ///< in words
-  std::string objective;  ///< the likelihood, in words
+  std::string prior;                    ///< in words
+  std::string objective;                ///< the likelihood, in words
   PosteriorStatus status = PosteriorStatus::converged;
   std::string why;
 };
@@ -51,10 +50,10 @@ struct SoilPosterior {
 ///
 /// Likelihood: ln(measured / modelled) over each reading's stated error, squared up to two errors and linear
 /// beyond, the errors known only up to a common factor (and widened first where no model explains the readings);
-/// each traverse, if there are several, has a factor of its own. Prior: in SoilPosterior::prior. Sampler: sequential Monte Carlo from the prior to the
-/// posterior (Del Moral, Doucet, Jasra, J. R. Stat. Soc. B 68 (2006) 411, from memory), which gives the
-/// evidence of each number of layers on the way; several independent runs. Split R-hat: Gelman and others,
-/// Bayesian Data Analysis, 3rd ed. 2013, ch. 11 (from memory).
+/// each traverse, if there are several, has a factor of its own. Prior: in SoilPosterior::prior. Sampler:
+/// several independent walks with reversible jumps between numbers of layers (detail/layer_chain), each
+/// after an exploration of its own by sequential Monte Carlo from the prior to the posterior (Del Moral, Doucet,
+/// Jasra, J. R. Stat. Soc. B 68 (2006) 411, from memory).
 /// The number of layers tried is at most (readings + 1) / 2.
 /// Same readings, options and seed: same answer, whatever the number of threads. Throws DomainError if there is no
 /// reading, if a resistance is not positive, a stated error not within 1e-6 to 1, or an option out of range.

@@ -76,17 +76,13 @@ void write_posterior(Html& html, const sounding::SoilPosterior& posterior) {
   Rows rows;
   for (const sounding::LayerCountBelief& belief : posterior.layer_counts)
     rows.push_back({fmt::format("{}", belief.layer_count), percent(belief.share_ratio, 2),
-                    format_number(belief.ln_evidence), format_number(belief.ln_evidence_spread, 2)});
+                    percent(belief.share_spread_ratio, 2)});
   write_table(html,
-              "Soils that the readings allow: share of each number of layers, by its evidence. " +
+              "Soils that the readings allow: share of each number of layers. " +
                   sentence("likelihood: " + posterior.objective) + " " +
                   sentence("prior: " + posterior.prior),
-              {{"Layers"},
-               {"Share", CellKind::number},
-               {"ln evidence", CellKind::number},
-               {"Spread between runs", CellKind::number}},
-              rows);
-  html.element("p", fmt::format("Sampler: sequential Monte Carlo in independent runs, {}. {}",
+              {{"Layers"}, {"Share", CellKind::number}, {"Spread between runs", CellKind::number}}, rows);
+  html.element("p", fmt::format("Sampler: reversible jumps in independent runs, {}. {}",
                                 posterior.status == sounding::PosteriorStatus::converged
                                     ? "which agree"
                                     : "which do NOT agree well",

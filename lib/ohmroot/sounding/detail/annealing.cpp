@@ -13,8 +13,8 @@ using Eigen::Index;
 using Eigen::VectorXd;
 
 constexpr double kept_part = 0.6;  // effective points after a step of the power
-constexpr int walks_between = 6;
-constexpr int walks_at_end = 12;
+constexpr int walks_between = 3;
+constexpr int walks_at_end = 3;
 
 struct Cloud {
   Eigen::MatrixXd points;
@@ -155,8 +155,7 @@ double ln_likelihood_of(double misfit, double reading_count) {
   return -(shape + 0.5 * reading_count) * std::log1p(misfit / (2.0 * shape));
 }
 
-Population anneal(const Target& target, int particle_count, std::uint64_t seed) {
-  Random random(seed);
+Population anneal(const Target& target, int particle_count, Random& random) {
   Cloud cloud = start_cloud(target, particle_count, random);
   Walker walker(target, random);
   Population result;

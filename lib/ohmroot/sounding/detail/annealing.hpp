@@ -26,7 +26,7 @@ private:
 /// What is sampled: a prior, and a misfit S, a sum over readings of squared residuals in units of their errors.
 struct Target {
   std::function<Eigen::VectorXd(Random&)> draw_prior;
-  std::function<double(const Eigen::VectorXd&)> ln_prior;  ///< -infinity outside; may lack a constant
+  std::function<double(const Eigen::VectorXd&)> ln_prior;  ///< -infinity outside
   std::function<double(const Eigen::VectorXd&)> misfit;    ///< finite inside
   double reading_count = 1.0;                              // unit: none
 };
@@ -46,6 +46,6 @@ struct Population {
 /// Sequential Monte Carlo, by steps that keep the effective number of points above a set part, with resampling and
 /// random walks in between: from the prior to exp(-S / 2) by raising its power, then to the likelihood above. The
 /// detour is needed: the power of the likelihood itself drops into the posterior all at once.
-[[nodiscard]] Population anneal(const Target& target, int particle_count, std::uint64_t seed);
+[[nodiscard]] Population anneal(const Target& target, int particle_count, Random& random);
 
 }  // namespace ohmroot::sounding::detail

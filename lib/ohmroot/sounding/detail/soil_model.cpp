@@ -31,8 +31,10 @@ constexpr double least_gap =
 // Statist. 35 (1964) 73, from memory).
 constexpr double linear_from = 2.0;
 
-double half_square(double value, double spread) {
-  return 0.5 * (value / spread) * (value / spread);
+/// Minus ln of a normal density about 0.
+double minus_ln_normal(double value, double spread) {
+  return 0.5 * (value / spread) * (value / spread) + std::log(spread) +
+         0.5 * std::log(2.0 * std::numbers::pi);
 }
 
 }  // namespace
@@ -69,6 +71,10 @@ SoilModel::SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRul
   ln_middle_ = ln_measured_.mean();
   ln_shallowest_ = std::log(shallowest_ratio * least_m);
   ln_deepest_ = std::log(std::max(deepest_ratio * greatest_m, 2.0 * shallowest_ratio * least_m));
+  const int boundary_count = layer_count - 1;
+  const double free_length = ln_deepest_ - ln_shallowest_ - (boundary_count - 1) * least_gap;
+  if (boundary_count > 0)
+    ln_boundary_volume_ = boundary_count * std::log(free_length) - std::lgamma(boundary_count + 1.0);
 }
 
 Target SoilModel::target() const {
@@ -92,15 +98,15 @@ VectorXd SoilModel::draw_prior(Random& random) const {
 }
 
 double SoilModel::ln_prior(const VectorXd& point) const {
-  double sum = half_square(point[0] - ln_middle_, top_spread);
+  double sum = ln_boundary_volume_ + minus_ln_normal(point[0] - ln_middle_, top_spread);
   for (Index i = 1; i < layer_count_; ++i)
-    sum += half_square(point[i] - point[i - 1], contrast_spread);
+    sum += minus_ln_normal(point[i] - point[i - 1], contrast_spread);
   for (Index i = layer_count_; i < soil_parameter_count(); ++i) {
     const double above = i == layer_count_ ? ln_shallowest_ : point[i - 1] + least_gap;
     if (!(point[i] > above && point[i] < ln_deepest_)) return -std::numeric_limits<double>::infinity();
   }
   for (Index i = soil_parameter_count(); i < point.size(); ++i)
-    sum += half_square(point[i], traverse_spread);
+    sum += minus_ln_normal(point[i], traverse_spread);
   return -sum;
 }
 

@@ -26,6 +26,8 @@ public:
   /// ln of the Wenner apparent resistivity at six spacings from the least to twice the greatest.
   [[nodiscard]] Eigen::VectorXd predictions(const Eigen::VectorXd& point) const;
   [[nodiscard]] std::string prior_words() const;
+  [[nodiscard]] double ln_shallowest() const { return ln_shallowest_; }  ///< boundary of the search
+  [[nodiscard]] double ln_deepest() const { return ln_deepest_; }
 
 private:
   [[nodiscard]] Eigen::Index soil_parameter_count() const { return 2 * layer_count_ - 1; }
@@ -38,6 +40,7 @@ private:
   double ln_middle_ = 0.0;           // of the apparent resistivities
   double ln_shallowest_ = 0.0;
   double ln_deepest_ = 0.0;
+  double ln_boundary_volume_ = 0.0;  // of all boundaries in order, as far apart as they must be
   std::vector<double> distances_m_;  // of the terms of all readings, one reading after the other
   std::vector<double> weights_;      // one per distance
   std::vector<std::size_t> ends_;    // per reading, of its terms

@@ -125,8 +125,7 @@ SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
   constexpr std::size_t fewest_that_tell = 3;
   soil.evidence = soil.readings.size() < fewest_that_tell ? Evidence::few_readings : Evidence::full_sounding;
   set_interval_from_fit(soil);
-  soil.posterior = sounding::sample_posterior(
-      soil.readings, {.particle_count = 800, .seed = site.seed, .depth_rule = depth_rule});
+  soil.posterior = sounding::sample_posterior(soil.readings, {.seed = site.seed, .depth_rule = depth_rule});
   soil.allowed = {soil.posterior->soils, true, belief_words(*soil.posterior)};
   const sounding::SoilFit& fit = soil.interpretation->chosen();
   soil.summary = fmt::format("{} readings fitted by {} layer{}: {}; misfit {} %", soil.readings.size(),

@@ -1,0 +1,217 @@
+// SPDX-License-Identifier: MIT
+#include <ohmroot/sounding/detail/layer_chain.hpp>
+
+#include <boost/math/constants/constants.hpp>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+
+namespace ohmroot::sounding::detail {
+namespace {
+
+using Eigen::Index;
+using Eigen::VectorXd;
+
+constexpr double none = -std::numeric_limits<double>::infinity();
+
+/// Steps of ln resistivity across a new boundary: from hardly seen to those of the prior.
+constexpr std::array<double, 3> contrast_spreads{0.1, 0.4, 1.5};
+
+double drawn_contrast(Random& random) {
+  const auto which = static_cast<std::size_t>(random.uniform() * contrast_spreads.size());
+  return contrast_spreads.at(std::min(which, contrast_spreads.size() - 1)) * random.normal();
+}
+
+double ln_contrast_density(double contrast) {
+  double sum = 0.0;
+  for (const double spread : contrast_spreads)
+    sum += std::exp(-0.5 * contrast * contrast / (spread * spread)) / spread;
+  return std::log(sum * boost::math::constants::one_div_root_two_pi<double>() / contrast_spreads.size());
+}
+
+/// Which part of a layer keeps its resistivity when it is split: the share of the contrast that goes to the lower.
+constexpr std::array<double, 3> lower_shares{1.0, 0.0, 0.5};
+
+double drawn_lower_share(Random& random) {
+  const auto which = static_cast<std::size_t>(random.uniform() * lower_shares.size());
+  return lower_shares.at(std::min(which, lower_shares.size() - 1));
+}
+
+/// ln resistivities from the top, ln depths of the boundaries, factors of traverses.
+class Layers {
+public:
+  Layers(const VectorXd& parameters, std::size_t model)
+      : resistivities_(parameters.begin(), parameters.begin() + static_cast<Index>(model) + 1),
+        depths_(parameters.begin() + static_cast<Index>(model) + 1,
+                parameters.begin() + 2 * static_cast<Index>(model) + 1),
+        rest_(parameters.begin() + 2 * static_cast<Index>(model) + 1, parameters.end()) {}
+
+  [[nodiscard]] std::size_t boundary_count() const { return depths_.size(); }
+
+  void split(double depth, double contrast, double lower_share) {
+    const auto at = std::upper_bound(depths_.begin(), depths_.end(), depth) - depths_.begin();
+    const double whole = resistivities_[static_cast<std::size_t>(at)];
+    resistivities_[static_cast<std::size_t>(at)] = whole - (1.0 - lower_share) * contrast;
+    resistivities_.insert(resistivities_.begin() + at + 1, whole + lower_share * contrast);
+    depths_.insert(depths_.begin() + at, depth);
+  }
+
+  /// The contrast that was there.
+  double merge(std::size_t boundary, double lower_share) {
+    const double contrast = resistivities_[boundary + 1] - resistivities_[boundary];
+    resistivities_[boundary] += (1.0 - lower_share) * contrast;
+    resistivities_.erase(resistivities_.begin() + static_cast<std::ptrdiff_t>(boundary) + 1);
+    depths_.erase(depths_.begin() + static_cast<std::ptrdiff_t>(boundary));
+    return contrast;
+  }
+
+  [[nodiscard]] VectorXd parameters() const {
+    VectorXd all(static_cast<Index>(resistivities_.size() + depths_.size() + rest_.size()));
+    std::copy(rest_.begin(), rest_.end(),
+              std::copy(depths_.begin(), depths_.end(),
+                        std::copy(resistivities_.begin(), resistivities_.end(), all.begin())));
+    return all;
+  }
+
+private:
+  std::vector<double> resistivities_;
+  std::vector<double> depths_;
+  std::vector<double> rest_;
+};
+
+class Chain {
+public:
+  Chain(const std::vector<LayerTarget>& targets, const ChainOptions& options, Random& random)
+      : targets_(targets), options_(options), random_(random) {
+    const auto first = std::max_element(targets.begin(), targets.end(), [](const auto& a, const auto& b) {
+      return a.jump_share_ratio < b.jump_share_ratio;
+    });
+    at_.boundary_count = static_cast<std::size_t>(first - targets.begin());
+    do {  // the prior allows points of the cloud itself, so this ends
+      at_.parameters = first->cloud.draw(random_);
+      ln_target_ = ln_target(at_.boundary_count, at_.parameters);
+    } while (std::isinf(ln_target_));
+  }
+
+  void step() {
+    const double kind = random_.uniform();
+    if (kind < 0.2)
+      jump();
+    else if (kind < 0.35)
+      walk();
+    else if (kind < 0.45)
+      relocate();
+    else if (kind < 0.725)
+      split();
+    else
+      merge();
+  }
+
+  [[nodiscard]] const ChainPoint& at() const { return at_; }
+
+private:
+  [[nodiscard]] double ln_target(std::size_t model, const VectorXd& point) const {
+    const Target& target = targets_[model].target;
+    const double ln_prior = target.ln_prior(point);
+    if (std::isinf(ln_prior)) return none;
+    return ln_prior + ln_likelihood_of(target.misfit(point), target.reading_count);
+  }
+
+  /// ln_odds: of the proposal back over the proposal there.
+  void propose(std::size_t model, VectorXd point, double ln_odds) {
+    const double ln_chance = std::log(random_.uniform());
+    const double ln_there = ln_target(model, point);
+    if (std::isinf(ln_there) || ln_chance > ln_there - ln_target_ + ln_odds) return;
+    at_ = {model, std::move(point)};
+    ln_target_ = ln_there;
+  }
+
+  void jump() {
+    if (targets_[at_.boundary_count].jump_share_ratio == 0.0) return;  // there would be no way back
+    double mark = random_.uniform();
+    std::size_t there = 0;
+    while (there + 1 < targets_.size() && mark >= targets_[there].jump_share_ratio)
+      mark -= targets_[there++].jump_share_ratio;
+    if (targets_[there].jump_share_ratio == 0.0) return;
+    VectorXd point = targets_[there].cloud.draw(random_);
+    const double ln_odds =
+        ln_jump_density(at_.boundary_count, at_.parameters) - ln_jump_density(there, point);
+    propose(there, std::move(point), ln_odds);
+  }
+
+  [[nodiscard]] double ln_jump_density(std::size_t boundary_count, const VectorXd& point) const {
+    const LayerTarget& target = targets_[boundary_count];
+    return std::log(target.jump_share_ratio) + target.cloud.ln_density(point);
+  }
+
+  void walk() {
+    propose(at_.boundary_count, at_.parameters + targets_[at_.boundary_count].cloud.step(random_), 0.0);
+  }
+
+  [[nodiscard]] double drawn_depth() { return options_.ln_least_depth + depth_range() * random_.uniform(); }
+  [[nodiscard]] double depth_range() const { return options_.ln_greatest_depth - options_.ln_least_depth; }
+  [[nodiscard]] std::size_t drawn_boundary(std::size_t count) {
+    return std::min(static_cast<std::size_t>(random_.uniform() * static_cast<double>(count)), count - 1);
+  }
+
+  void split() {
+    const double depth = drawn_depth();
+    const double contrast = drawn_contrast(random_);
+    const double lower_share = drawn_lower_share(random_);
+    if (at_.boundary_count + 1 == targets_.size()) return;
+    Layers layers(at_.parameters, at_.boundary_count);
+    layers.split(depth, contrast, lower_share);
+    propose(at_.boundary_count + 1, layers.parameters(),
+            std::log(depth_range()) - ln_contrast_density(contrast) -
+                std::log(static_cast<double>(layers.boundary_count())));
+  }
+
+  void merge() {
+    if (at_.boundary_count == 0) return;
+    Layers layers(at_.parameters, at_.boundary_count);
+    const auto count = static_cast<double>(layers.boundary_count());
+    const std::size_t boundary = drawn_boundary(layers.boundary_count());
+    const double contrast = layers.merge(boundary, drawn_lower_share(random_));
+    propose(at_.boundary_count - 1, layers.parameters(),
+            std::log(count) + ln_contrast_density(contrast) - std::log(depth_range()));
+  }
+
+  void relocate() {
+    if (at_.boundary_count == 0) return;
+    Layers layers(at_.parameters, at_.boundary_count);
+    const double old_contrast =
+        layers.merge(drawn_boundary(layers.boundary_count()), drawn_lower_share(random_));
+    const double contrast = drawn_contrast(random_);
+    layers.split(drawn_depth(), contrast, drawn_lower_share(random_));
+    propose(at_.boundary_count, layers.parameters(),
+            ln_contrast_density(old_contrast) - ln_contrast_density(contrast));
+  }
+
+  const std::vector<LayerTarget>& targets_;
+  const ChainOptions& options_;
+  Random& random_;
+  ChainPoint at_;
+  double ln_target_ = none;
+};
+
+}  // namespace
+
+std::vector<ChainPoint> walked(const std::vector<LayerTarget>& targets, const ChainOptions& options,
+                               Random& random) {
+  Chain chain(targets, options, random);
+  const int start_count = options.step_count / 5;
+  for (int i = 0; i < start_count; ++i)
+    chain.step();
+  const int between = std::max(1, (options.step_count - start_count) / options.kept_count);
+  std::vector<ChainPoint> points;
+  for (int i = 0; i < options.kept_count; ++i) {
+    for (int j = 0; j < between; ++j)
+      chain.step();
+    points.push_back(chain.at());
+  }
+  return points;
+}
+
+}  // namespace ohmroot::sounding::detail
