@@ -6,6 +6,7 @@
 #include <ohmroot/sounding/detail/soil_model.hpp>
 #include <ohmroot/sounding/posterior.hpp>
 
+#include <boost/math/distributions/normal.hpp>
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -106,6 +107,23 @@ Eigen::MatrixXd predictions_of(const std::vector<detail::SoilModel>& models, con
   return all;
 }
 
+/// Every row by the normal deviate of its rank among all runs, so that a few far draws do not rule (Vehtari and others,
+/// Bayesian Analysis 16 (2021) 667, from memory).
+void rank_normalise(std::vector<Eigen::MatrixXd>& runs) {
+  const auto count = static_cast<double>(runs.size()) * static_cast<double>(runs.front().cols());
+  const boost::math::normal_distribution<double> normal;
+  for (Index row = 0; row < runs.front().rows(); ++row) {
+    std::vector<double*> values;
+    for (Eigen::MatrixXd& run : runs) {
+      for (Index column = 0; column < run.cols(); ++column)
+        values.push_back(&run(row, column));
+    }
+    std::stable_sort(values.begin(), values.end(), [](const double* a, const double* b) { return *a < *b; });
+    for (std::size_t i = 0; i < values.size(); ++i)
+      *values[i] = boost::math::quantile(normal, (static_cast<double>(i) + 0.625) / (count + 0.25));
+  }
+}
+
 /// Agreement of the halves of all runs about one quantity, whose values are given run by run.
 struct Agreement {
   double split_r_hat_ratio = 1.0;
@@ -152,6 +170,7 @@ void diagnose(const std::vector<detail::SoilModel>& models, const std::vector<Ru
   constexpr double good_r_hat = 1.1;
   std::vector<Eigen::MatrixXd> predictions(runs.size());
   for_each_index(runs.size(), [&](std::size_t i) { predictions[i] = predictions_of(models, runs[i]); });
+  rank_normalise(predictions);
   std::vector<Agreement> agreements(static_cast<std::size_t>(predictions.front().rows()));
   for_each_index(agreements.size(), [&](std::size_t row) {
     agreements[row] = agreement_of(predictions, static_cast<Index>(row));

@@ -35,7 +35,7 @@ struct LayerCountBelief {
 struct SoilPosterior {
   std::vector<earth::LayeredSoil> soils;
   std::vector<LayerCountBelief> layer_counts;  ///< by number of layers, 1 first
-  /// Agreement of the runs about what matters: ln of the apparent resistivity that they predict at spacings from
+  /// Agreement of the runs about what matters: ranks of the apparent resistivity that they predict at six spacings from
   /// the least to twice the greatest. (Single layers may be exchanged for others that do the same.)
   double greatest_split_r_hat_ratio = 1.0;
   /// How many independent draws tell as much about the worst known of them, from autocorrelation and between the runs.

@@ -97,13 +97,15 @@ public:
 
   void step() {
     const double kind = random_.uniform();
-    if (kind < 0.2)
+    if (kind < 0.1)
       jump();
-    else if (kind < 0.35)
+    else if (kind < 0.2)
       walk();
-    else if (kind < 0.45)
+    else if (kind < 0.5)
+      change_one();
+    else if (kind < 0.6)
       relocate();
-    else if (kind < 0.725)
+    else if (kind < 0.8)
       split();
     else
       merge();
@@ -148,6 +150,14 @@ private:
 
   void walk() {
     propose(at_.boundary_count, at_.parameters + targets_[at_.boundary_count].cloud.step(random_), 0.0);
+  }
+
+  void change_one() {
+    VectorXd point = at_.parameters;
+    const Index size = point.size();
+    point[std::min(static_cast<Index>(random_.uniform() * static_cast<double>(size)), size - 1)] +=
+        drawn_contrast(random_);
+    propose(at_.boundary_count, std::move(point), 0.0);
   }
 
   [[nodiscard]] double drawn_depth() { return options_.ln_least_depth + depth_range() * random_.uniform(); }

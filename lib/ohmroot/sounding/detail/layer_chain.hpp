@@ -35,7 +35,7 @@ struct ChainOptions {
 /// A walk through soils of all numbers of layers (targets: one layer first), each visited as often as prior and
 /// likelihood say: reversible jumps (Green, Biometrika 82 (1995) 711; for layers: Malinverno, Geophys. J. Int. 151
 /// (2002) 675; both from memory). A layer is split at some depth or two are merged, a boundary is taken out and set
-/// elsewhere, steps follow the shape of the clouds, and independent jumps lead from one number of layers to another.
+/// elsewhere, one parameter is changed, steps follow the shape of the clouds, and independent jumps lead from one number of layers to another.
 /// Wherever the clouds lie, the walk is right; it is short where they lie well.
 [[nodiscard]] std::vector<ChainPoint> walked(const std::vector<LayerTarget>& targets,
                                              const ChainOptions& options, Random& random);
