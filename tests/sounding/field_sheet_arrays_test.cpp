@@ -109,3 +109,23 @@ TEST_CASE("an over-range row is a bound, never a reading and never 0", "[soundin
   CHECK(outcome.sheet.bounds[0].is_lower_bound);
   CHECK(outcome.sheet.bounds[0].resistance_ohm == 2000.0);
 }
+
+// Wenner laid out by coordinates is Wenner; on a square of side s the factor is 2 pi s / (2 - sqrt 2), from the four
+// distances of the definition.
+TEST_CASE("four stakes by coordinates", "[sounding]") {
+  const Outcome line = read("Ax (m),Bx (m),Mx (m),Nx (m),R (ohm)\n-3,3,-1,1,10\n");
+  CHECK_FALSE(line.diagnostics.has_errors());
+  REQUIRE(line.sheet.readings.size() == 1);
+  CHECK(geometric_factor_m(line.sheet.readings[0]) == Approx(2 * std::numbers::pi * 2));
+  const Outcome square =
+      read("Ax (m),Ay (m),Bx (m),By (m),Mx (m),My (m),Nx (m),Ny (m),R (ohm)\n0,0,0,4,4,0,4,4,0.5\n");
+  CHECK_FALSE(square.diagnostics.has_errors());
+  REQUIRE(square.sheet.readings.size() == 1);
+  CHECK(geometric_factor_m(square.sheet.readings[0]) ==
+        Approx(2 * std::numbers::pi * 4 / (2 - std::numbers::sqrt2)));
+  CHECK(has_error(read("Ax (m),Bx (m),Mx (m),Nx (m),R (ohm)\n-3,3,,1,10\n"), "missing-spacing"));
+  CHECK(has_error(read("Ax (m),Bx (m),Mx (m),R (ohm)\n-3,3,-1,10\n"), "missing-spacing"));
+  CHECK(has_error(read("Ax (m),Bx (m),Mx (m),Nx (m),R (ohm)\n-3,3,1,1,10\n"), "wrong-place"));
+  CHECK(has_error(read("array,Ax (m),Bx (m),Mx (m),Nx (m),R (ohm)\nWenner,-3,3,-1,1,10\n"), "wrong-array"));
+  CHECK_FALSE(read("Ax (m),Bx (m),Mx (m),Nx (m),R (ohm)\n-3,3,-1,1,10\n,,,,\n").diagnostics.has_errors());
+}

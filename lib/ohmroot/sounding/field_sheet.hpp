@@ -44,7 +44,8 @@ struct FieldSheet {
 ///
 /// The header is found by its column names wherever it stands; what precedes it is kept as notes, and a
 /// second header further down starts a second table. Columns, in any order and in many usual spellings:
-///   a | AB/2 and MN/2 | AB and MN     m, cm, mm, ft; metres are taken, with a warning, if none is stated
+///   a | AB/2 and MN/2 | AB and MN | Ax, Ay, Bx ... Ny (coordinates of the stakes; y left out: on one line)
+///                                     m, cm, mm, ft; metres are taken, with a warning, if none is stated
 ///   R | V and I | rho                 ohm, mohm, kohm, also with the ohm sign lost as "?"; V, mV, uV;
 ///                                     A, mA, uA; ohm m, ohm cm
 ///   R1, R2, ... | R and R reversed | V, I, V reversed and I reversed: repeats and both ways of the current; the

@@ -53,8 +53,8 @@ struct Names {
   std::initializer_list<std::string_view> names;
 };
 
-const std::array<Names, 23>& known_names() {
-  static const std::array<Names, 23> names{{
+const std::array<Names, 31>& known_names() {
+  static const std::array<Names, 31> names{{
       {ColumnKind::spacing,
        {"a",
         "spacing",
@@ -89,6 +89,14 @@ const std::array<Names, 23>& known_names() {
         "halfinnerspacing", "om", "mo", "p1p2/2"}},
       {ColumnKind::potential_spacing,
        {"mn", "potentialspacing", "innerspacing", "p1p2", "potentialelectrodespacing"}},
+      {ColumnKind::place_of_a, {"ax", "xa", "xofa"}},
+      {ColumnKind::place_of_b, {"bx", "xb", "xofb"}},
+      {ColumnKind::place_of_m, {"mx", "xm", "xofm"}},
+      {ColumnKind::place_of_n, {"nx", "xn", "xofn"}},
+      {ColumnKind::offset_of_a, {"ay", "ya", "yofa"}},
+      {ColumnKind::offset_of_b, {"by", "yb", "yofb"}},
+      {ColumnKind::offset_of_m, {"my", "ym", "yofm"}},
+      {ColumnKind::offset_of_n, {"ny", "yn", "yofn"}},
       {ColumnKind::resistance,
        {"r", "resistance", "res", "rmeas", "rmeasured", "measuredr", "measuredresistance", "reading",
         "meterreading", "testerreading", "readingr", "rreading", "resistancer", "v/i", "r=v/i", "rv/i", "re",
@@ -245,7 +253,7 @@ constexpr std::array<UnitWord, 22> unit_words{{
 }  // namespace
 
 bool is_spacing(ColumnKind kind) {
-  return kind <= ColumnKind::potential_spacing;
+  return kind <= ColumnKind::offset_of_n;
 }
 
 bool is_number(ColumnKind kind) {

@@ -18,6 +18,14 @@ enum class ColumnKind {
   current_spacing,         ///< AB
   half_potential_spacing,  ///< MN/2
   potential_spacing,       ///< MN
+  place_of_a,              ///< coordinates of the stakes: along the first axis
+  place_of_b,
+  place_of_m,
+  place_of_n,
+  offset_of_a,  ///< and across it
+  offset_of_b,
+  offset_of_m,
+  offset_of_n,
   resistance,
   voltage,
   current,
