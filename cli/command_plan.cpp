@@ -93,9 +93,11 @@ bool is_taken(const std::vector<sounding::FourPoleReading>& taken, double spacin
 
 void take_readings(Planned& planned, const PlanOptions& options) {
   Diagnostics diagnostics(options.sheet);
-  planned.taken = sounding::read_field_sheet(read_input(options.sheet), {}, diagnostics).readings;
+  sounding::FieldSheet sheet = sounding::read_field_sheet(read_input(options.sheet), {}, diagnostics);
+  planned.taken = std::move(sheet.readings);
   report_diagnostics(diagnostics, options.as_json);
   sounding::PosteriorOptions sampling;
+  sampling.bounds = std::move(sheet.bounds);
   const sounding::SoilPosterior posterior = sounding::sample_posterior(planned.taken, sampling);
   std::vector<sounding::FourPoleReading> all;
   std::vector<sounding::FourPoleReading> open;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/version.hpp>
 #include <ohmroot/report/json.hpp>
+#include <ohmroot/sounding/reduction.hpp>
 #include <ohmroot/study/site_file.hpp>
 #include <ohmroot/text/json.hpp>
 
@@ -297,6 +298,34 @@ TEST_CASE("what was stated of the separation reads back", "[report][separation]"
   CHECK(read.parking->arms_reach_m == 2.0);
   CHECK(read.tt_electrode->direction_to->y_m == 9.0);
   CHECK(read.tt_electrode->candidate == site.candidates.front().name);
+}
+
+TEST_CASE("readings of every array, with repeats, both ways and bounds, write and read back", "[report]") {
+  using namespace sounding;
+  study::StudyResult first = test_support::not_feasible_study();
+  auto& sheet = std::get<study::SoilFromReadings>(*first.site.soil).sheet[0];
+  sheet.readings = {wenner_reading(3.0, 10.0), wenner_reading_of(Array::wenner_beta, 0.7, 3.3),
+                    wenner_reading_of(Array::wenner_gamma, 1.1, 6.7), dipole_dipole_reading({2.0, 6.0}, 0.5),
+                    four_point_reading({{0, 0}, {0, 4}, {4, 0}, {4, 4}}, 0.5)};
+  sheet.readings[0].repeats_ohm = {9.0, 11.0};
+  sheet.readings[1].polarity = PolarityPair{3.4, 3.2};
+  sheet.readings[2].contact_ohm = 900.0;
+  sheet.bounds = {wenner_reading(20.0, 2000.0)};
+  sheet.bounds[0].is_lower_bound = true;
+  const study::Site read = site_read_back(first.site);
+  const auto& after = std::get<study::SoilFromReadings>(*read.soil).sheet.at(0);
+  REQUIRE(after.readings.size() == 5);
+  for (std::size_t i = 0; i < 5; ++i) {
+    CHECK(after.readings[i].array == sheet.readings[i].array);
+    CHECK(geometric_factor_m(after.readings[i]) == geometric_factor_m(sheet.readings[i]));
+    CHECK(after.readings[i].resistance_ohm == sheet.readings[i].resistance_ohm);
+  }
+  CHECK(after.readings[0].repeats_ohm == sheet.readings[0].repeats_ohm);
+  REQUIRE(after.readings[1].polarity);
+  CHECK(after.readings[1].polarity->reversed_ohm == 3.2);
+  CHECK(after.readings[2].contact_ohm == 900.0);
+  REQUIRE(after.bounds.size() == 1);
+  CHECK(after.bounds[0].resistance_ohm == 2000.0);
 }
 
 TEST_CASE("any site of readings writes and reads back bit by bit", "[report][property]") {

@@ -375,3 +375,27 @@ TEST_CASE("90 % intervals of 600 synthetic soundings cover the truth as often as
           "[.][slow][sounding]") {
   check_counts(covered(600, 20250302), 600);
 }
+
+// The fit without the over-range reading is the one to beat: with a bound far below it nothing changes, bit by bit;
+// with one above it the fit gives way upwards.
+TEST_CASE("a fit is held to over-range readings", "[sounding]") {
+  const LayeredSoil truth({{400.0, 2.0}, {100.0, 0.0}});
+  std::vector<FourPoleReading> readings;
+  for (const double spacing_m : {1.0, 2.0, 4.0, 8.0, 16.0}) {
+    readings.push_back(wenner_reading(spacing_m, 1.0));
+    readings.back().resistance_ohm = modelled_resistance_ohm(truth, readings.back());
+  }
+  FourPoleReading bound = wenner_reading(0.5, 1.0);
+  bound.is_lower_bound = true;
+  InterpretationOptions options;
+  options.greatest_layer_count = 2;
+  const Interpretation plain = interpret(readings, options);
+  options.bounds = {bound};
+  const Interpretation idle = interpret(readings, options);
+  CHECK(idle.chosen().resistivity_ohm_m[0].value ==
+        Approx(plain.chosen().resistivity_ohm_m[0].value).epsilon(1e-3));
+  options.bounds[0].resistance_ohm = 1.3 * modelled_resistance_ohm(truth, bound);
+  const Interpretation held = interpret(readings, options);
+  CHECK(held.chosen().resistivity_ohm_m[0].value > 1.02 * plain.chosen().resistivity_ohm_m[0].value);
+  CHECK(held.chosen().residual_ratio.size() == readings.size());
+}

@@ -167,6 +167,26 @@ TEST_CASE("readings that no soil explains widen their errors", "[sounding][poste
   CHECK(quantile(calm, 0.95) / quantile(calm, 0.05) < 1.06);
 }
 
+// A tester that cannot show more than 200 ohm at short spacings over a resistive top: what it could not show is not
+// thrown away, and what is below it anyway says nothing.
+TEST_CASE("an over-range reading holds the soil up, and only where the soil would be below it",
+          "[sounding][posterior]") {
+  const earth::LayeredSoil truth({{2000.0, 1.0}, {100.0, 0.0}});
+  std::vector<FourPoleReading> all = readings_over(truth, 9);
+  auto options = quick(2);
+  const std::vector<FourPoleReading> wide(all.begin() + 3, all.end());
+  const auto without = top_resistivities(sounding::sample_posterior(wide, options));
+  options.bounds = {all[0]};
+  options.bounds[0].is_lower_bound = true;
+  const auto held = top_resistivities(sounding::sample_posterior(wide, options));
+  CHECK(quantile(held, 0.05) > quantile(without, 0.05));
+  CHECK(quantile(held, 0.05) > 0.85 * 2000.0);  // the bound is rho_a at 0.5 m, within its error
+  options.bounds[0].resistance_ohm = 1.0;
+  const auto idle = top_resistivities(sounding::sample_posterior(wide, options));
+  CHECK(quantile(idle, 0.5) == Approx(quantile(without, 0.5)).epsilon(0.2));
+  CHECK_THROWS_AS(sounding::sample_posterior(options.bounds, {}), DomainError);
+}
+
 TEST_CASE("the same seed gives the same soils", "[sounding][posterior]") {
   const auto readings = readings_over(earth::LayeredSoil({{100.0, 2.0}, {30.0, 0.0}}), 7);
   const auto first = sounding::sample_posterior(readings, quick(2));

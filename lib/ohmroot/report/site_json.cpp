@@ -22,12 +22,24 @@ void set_text(Value& document, std::string_view key, const std::string& text) {
 Value reading_document(const sounding::FourPoleReading& reading) {
   Value document;
   document.set("array", study::array_word(reading.array));
-  if (reading.array == sounding::Array::wenner) {
-    document.set("spacing_m", 2 * reading.half_potential_spacing_m);  // exact, so that it reads back the same
+  if (reading.places) {
+    text::Array places;
+    for (const sounding::StakePlace& place : {reading.places->current_a, reading.places->current_b,
+                                              reading.places->potential_m, reading.places->potential_n})
+      places.push_back(numbers({place.x_m, place.y_m}));
+    document.set("places_m", std::move(places));
+  } else if (const auto spacing_m = sounding::wenner_spacing_m(reading)) {
+    document.set("spacing_m", *spacing_m);
   } else {
     document.set("half_current_spacing_m", reading.half_current_spacing_m);
     document.set("half_potential_spacing_m", reading.half_potential_spacing_m);
+    if (reading.potential_offset_m != 0.0) document.set("potential_offset_m", reading.potential_offset_m);
   }
+  if (reading.is_lower_bound) document.set("over_range", true);
+  if (!reading.repeats_ohm.empty()) document.set("repeats_ohm", numbers(reading.repeats_ohm));
+  if (reading.polarity)
+    document.set("both_ways_ohm", numbers({reading.polarity->forward_ohm, reading.polarity->reversed_ohm}));
+  if (reading.contact_ohm) document.set("contact_resistance_ohm", *reading.contact_ohm);
   document.set("resistance_ohm", reading.resistance_ohm);
   document.set("stake_depth_m", reading.driven_depth_m);
   document.set("stake_contact", study::contact_word(reading.contact));
@@ -56,9 +68,11 @@ Value skipped_row(const sounding::SkippedRow& row) {
 struct SoilDocument {
   Value operator()(const study::SoilFromReadings& source) const {
     text::Array readings;
-    for (const sounding::FieldSheet& sheet : source.sheet)
-      for (const sounding::FourPoleReading& reading : sheet.readings)
-        readings.push_back(reading_document(reading));
+    for (const sounding::FieldSheet& sheet : source.sheet) {
+      for (const auto* part : {&sheet.readings, &sheet.bounds})
+        for (const sounding::FourPoleReading& reading : *part)
+          readings.push_back(reading_document(reading));
+    }
     text::Array skipped;
     for (const sounding::FieldSheet& sheet : source.sheet)
       for (const sounding::SkippedRow& row : sheet.skipped)

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
+#include <ohmroot/sounding/detail/bounds.hpp>
 #include <ohmroot/sounding/detail/fits.hpp>
 #include <ohmroot/sounding/interpretation.hpp>
 #include <ohmroot/sounding/reduction.hpp>
@@ -21,12 +22,14 @@ constexpr double tie_ratio = 2.0;                  // lead of the criterion that
 constexpr double hopeless_criterion_ratio = 10.0;  // behind the best: nothing speaks for it
 constexpr double hopeless_scatter_ratio = 5.0;     // scatter over stated error
 
-std::vector<detail::FitDatum> fit_data(const std::vector<FourPoleReading>& readings, StakeDepthRule rule) {
+std::vector<detail::FitDatum> fit_data(const std::vector<FourPoleReading>& readings,
+                                       const std::vector<FourPoleReading>& bounds, StakeDepthRule rule) {
   std::vector<detail::FitDatum> data;
-  const auto traverses = traverse_indices(readings);
-  for (const FourPoleReading& reading : readings) {
+  const std::vector<FourPoleReading> all = detail::with_bounds(readings, bounds);
+  const auto traverses = traverse_indices(all);
+  for (const FourPoleReading& reading : all) {
     require_within("reading.relative_error_ratio", reading.relative_error_ratio, "", {1e-6, 1.0});
-    const double apparent_ohm_m = apparent_resistivity_ohm_m(reading, rule);
+    const double apparent_ohm_m = apparent_resistivity_ohm_m(detail::as_shown(reading), rule);
     require_positive("apparent resistivity of a reading", apparent_ohm_m, "ohm m");
     data.push_back({reading, std::log(apparent_ohm_m), reading.relative_error_ratio, traverses[data.size()]});
   }
@@ -227,7 +230,7 @@ Interpretation interpret(const std::vector<FourPoleReading>& readings, const Int
   if (readings.empty()) throw DomainError("readings", "none", "at least one reading");
   require_within("options.greatest_layer_count", options.greatest_layer_count, "", {1, 5});
   require_within("options.start_count", options.start_count, "", {1, 10000});
-  const auto data = fit_data(readings, options.depth_rule);
+  const auto data = fit_data(readings, options.bounds, options.depth_rule);
 
   Interpretation result;
   result.objective = objective_words(options.objective);

@@ -72,6 +72,9 @@ struct InterpretationOptions {
   int start_count = 12;  ///< starting points of the search
   std::uint64_t seed = 1;
   StakeDepthRule depth_rule = StakeDepthRule::effective_point;
+  /// Over-range readings: at least so much. Each counts as a reading that is off where the model stays below it, as
+  /// nothing elsewhere, and not among the readings that carry layers.
+  std::vector<FourPoleReading> bounds = {};
 };
 
 struct Interpretation {

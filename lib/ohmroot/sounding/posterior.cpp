@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/parallel.hpp>
 #include <ohmroot/core/quantity.hpp>
+#include <ohmroot/sounding/detail/bounds.hpp>
 #include <ohmroot/sounding/detail/layer_chain.hpp>
 #include <ohmroot/sounding/detail/soil_model.hpp>
 #include <ohmroot/sounding/posterior.hpp>
@@ -44,9 +45,10 @@ std::vector<detail::SoilModel> models_of(const std::vector<FourPoleReading>& rea
                                          const PosteriorOptions& options) {
   const int supported_count = static_cast<int>(readings.size() + 1) / 2;
   const int greatest_count = std::min(options.greatest_layer_count, std::max(1, supported_count));
+  const std::vector<FourPoleReading> all = detail::with_bounds(readings, options.bounds);
   std::vector<detail::SoilModel> models;
   for (int layer_count = 1; layer_count <= greatest_count; ++layer_count)
-    models.emplace_back(readings, options.depth_rule, layer_count);
+    models.emplace_back(all, options.depth_rule, layer_count);
   const double widening_ratio = widening_of(models.back(), readings.size(), options.seed);
   for (detail::SoilModel& model : models)
     model.widen_errors(widening_ratio);

@@ -17,6 +17,7 @@ struct PosteriorOptions {
   int step_count = 200'000;      ///< of each run; 1000 to 100 000 000
   std::uint64_t seed = 1;
   StakeDepthRule depth_rule = StakeDepthRule::effective_point;
+  std::vector<FourPoleReading> bounds = {};  ///< over-range readings, as in InterpretationOptions
 };
 
 enum class PosteriorStatus {

@@ -36,6 +36,19 @@ FourPoleReading wenner_reading_of(Array array, double spacing_m, double resistan
   return reading;
 }
 
+std::optional<double> wenner_spacing_m(const FourPoleReading& reading) {
+  switch (reading.array) {
+  case Array::wenner:
+    return 2.0 * reading.half_potential_spacing_m;
+  case Array::wenner_beta:
+    return 2.0 * reading.half_current_spacing_m;
+  case Array::wenner_gamma:
+    return reading.half_current_spacing_m;
+  default:
+    return std::nullopt;
+  }
+}
+
 FourPoleReading dipole_dipole_reading(const DipoleSpacing& spacing, double resistance_ohm) {
   FourPoleReading reading;
   reading.array = Array::dipole_dipole;

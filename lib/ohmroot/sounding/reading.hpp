@@ -82,6 +82,9 @@ struct FourPoleReading {
 /// DomainError for another array.
 [[nodiscard]] FourPoleReading wenner_reading_of(Array array, double spacing_m, double resistance_ohm);
 
+/// Its a, to the last bit; nothing for another array. [m]
+[[nodiscard]] std::optional<double> wenner_spacing_m(const FourPoleReading& reading);
+
 /// Dipole-dipole on one line: AB and MN each dipole_m long, gap_m between the nearer ends (n dipole lengths).
 struct DipoleSpacing {
   double dipole_m;

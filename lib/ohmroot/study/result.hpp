@@ -60,6 +60,7 @@ struct SoilPicture {
   AllowedSoils allowed;
   std::optional<sounding::Interpretation> interpretation;
   std::optional<sounding::SoilPosterior> posterior;
+  std::vector<sounding::FourPoleReading> bounds;  ///< over-range rows: at least so much
   std::vector<sounding::FourPoleReading> readings;
   std::vector<double> apparent_resistivity_ohm_m;  ///< one per reading
   std::vector<sounding::ReadingDoubt> doubts;

@@ -45,8 +45,9 @@ design::GroundDraws ground_draws(const Site& site, const SoilPicture& picture, s
     for (std::size_t i = 0; i < count; ++i)
       soils.push_back(drawn_soil(engine, *stated));
   } else if (std::holds_alternative<SoilFromReadings>(*site.soil)) {
-    soils = sounding::sample_posterior(picture.readings,
-                                       {.sample_count = static_cast<int>(count), .seed = site.seed})
+    soils = sounding::sample_posterior(
+                picture.readings,
+                {.sample_count = static_cast<int>(count), .seed = site.seed, .bounds = picture.bounds})
                 .soils;
   } else {
     throw DomainError(

@@ -3,8 +3,10 @@
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/electrode/formula.hpp>
 #include <ohmroot/study/detail/design_section.hpp>
+#include <ohmroot/study/detail/reading_reader.hpp>
 #include <ohmroot/study/detail/separation_reader.hpp>
 #include <ohmroot/study/detail/site_keys.hpp>
+#include <ohmroot/study/detail/words.hpp>
 #include <ohmroot/study/land.hpp>
 #include <ohmroot/study/rules.hpp>
 #include <ohmroot/study/site_file.hpp>
@@ -27,21 +29,11 @@ constexpr double unlimited = std::numeric_limits<double>::infinity();
 
 // ---- words ----
 
-template <class Enum>
-struct Word {
-  Enum value;
-  std::string_view word;
-};
-
 constexpr std::array<Word<BreakPosition>, 4> break_words{
     {{BreakPosition::unstated, "not stated"},
      {BreakPosition::own_service, "own service"},
      {BreakPosition::shared_service, "shared service"},
      {BreakPosition::distribution_main, "distribution main"}}};
-constexpr std::array<Word<sounding::Array>, 2> array_words{
-    {{sounding::Array::wenner, "wenner"}, {sounding::Array::schlumberger, "schlumberger"}}};
-constexpr std::array<Word<sounding::StakeContact>, 2> contact_words{
-    {{sounding::StakeContact::bare, "bare"}, {sounding::StakeContact::insulated, "insulated"}}};
 constexpr std::array<Word<supply::ChargePoint>, 3> charge_point_words{
     {{supply::ChargePoint::none, "none"},
      {supply::ChargePoint::alone, "alone"},
@@ -51,75 +43,15 @@ constexpr std::array<Word<supply::LoadModel>, 3> model_words{
      {supply::LoadModel::constant_current, "constant current"},
      {supply::LoadModel::constant_power, "constant power"}}};
 
-template <class Enum, std::size_t count>
-std::string_view word_of(Enum value, const std::array<Word<Enum>, count>& words) {
-  for (const auto& row : words) {
-    if (row.value == value) return row.word;
-  }
-  throw InternalError("an enumeration without its word");
-}
-
-template <class Enum, std::size_t count>
-std::optional<Enum> value_of(const std::optional<std::string>& word,
-                             const std::array<Word<Enum>, count>& words) {
-  if (!word) return std::nullopt;
-  for (const auto& row : words) {
-    if (row.word == *word) return row.value;
-  }
-  throw InternalError("a choice that the key table allows but no word names: " + *word);
-}
-
 // ---- one reader per section ----
 
 sounding::SheetDefaults sheet_defaults(const Section& soil) {
   sounding::SheetDefaults defaults;
-  defaults.array = value_of(soil.text("array"), array_words);
+  defaults.array = value_of(soil.text("array"), detail::array_words);
   defaults.driven_depth_m = soil.quantity("stake_depth").value_or(defaults.driven_depth_m);
-  defaults.contact = value_of(soil.text("stake_contact"), contact_words).value_or(defaults.contact);
+  defaults.contact = value_of(soil.text("stake_contact"), detail::contact_words).value_or(defaults.contact);
   defaults.relative_error_ratio = soil.quantity("reading_error").value_or(defaults.relative_error_ratio);
   return defaults;
-}
-
-std::optional<sounding::FourPoleReading> read_reading(const Section& section,
-                                                      const sounding::SheetDefaults& defaults) {
-  const auto array = value_of(section.text("array"), array_words);
-  const auto resistance_ohm = section.quantity("resistance");
-  if (!array || !resistance_ohm) return std::nullopt;
-  sounding::FourPoleReading reading;
-  if (*array == sounding::Array::wenner) {
-    const auto spacing_m = section.quantity("spacing");
-    if (!spacing_m) {
-      if (!section.has("spacing")) section.error("", "missing-key", "a Wenner reading needs its spacing a");
-      return std::nullopt;
-    }
-    reading = sounding::wenner_reading(*spacing_m, *resistance_ohm);
-  } else {
-    const auto current_m = section.quantity("half_current_spacing");
-    const auto potential_m = section.quantity("half_potential_spacing");
-    if (!current_m || !potential_m) {
-      if (!section.has("half_current_spacing") || !section.has("half_potential_spacing")) {
-        section.error("", "missing-key",
-                      "a Schlumberger reading needs half_current_spacing (AB/2) and "
-                      "half_potential_spacing (MN/2)");
-      }
-      return std::nullopt;
-    }
-    if (!(*potential_m < *current_m)) {
-      section.error("half_potential_spacing", "out-of-range", "MN/2 must be less than AB/2",
-                    "the current stakes stand outside the potential stakes");
-      return std::nullopt;
-    }
-    reading.array = *array;
-    reading.half_current_spacing_m = *current_m;
-    reading.half_potential_spacing_m = *potential_m;
-    reading.resistance_ohm = *resistance_ohm;
-  }
-  reading.driven_depth_m = section.quantity("stake_depth").value_or(defaults.driven_depth_m);
-  reading.contact = value_of(section.text("stake_contact"), contact_words).value_or(defaults.contact);
-  reading.relative_error_ratio = section.quantity("error").value_or(defaults.relative_error_ratio);
-  reading.traverse = section.text("traverse").value_or("");
-  reading.sheet_line = section.count("sheet_line").value_or(0);
-  return reading;
 }
 
 SoilFromReadings read_readings(const Section& soil, const FileLoader& load_file) {
@@ -139,8 +71,9 @@ SoilFromReadings read_readings(const Section& soil, const FileLoader& load_file)
   }
   sounding::FieldSheet written_here;
   for (const Section& section : soil.tables("readings", reading_keys)) {
-    ++written_here.data_row_count;
-    if (const auto reading = read_reading(section, defaults)) written_here.readings.push_back(*reading);
+    const auto reading = detail::read_reading(section, defaults);
+    if (!reading || !reading->is_lower_bound) ++written_here.data_row_count;  // a bound is a skipped row, too
+    if (reading) (reading->is_lower_bound ? written_here.bounds : written_here.readings).push_back(*reading);
   }
   for (const Section& section : soil.tables("skipped_rows", skipped_keys)) {
     ++written_here.data_row_count;
@@ -466,10 +399,10 @@ std::string_view break_position_word(BreakPosition position) {
   return word_of(position, break_words);
 }
 std::string_view array_word(sounding::Array array) {
-  return word_of(array, array_words);
+  return word_of(array, detail::array_words);
 }
 std::string_view contact_word(sounding::StakeContact contact) {
-  return word_of(contact, contact_words);
+  return word_of(contact, detail::contact_words);
 }
 std::string_view charge_point_word(supply::ChargePoint charge_point) {
   return word_of(charge_point, charge_point_words);

@@ -168,9 +168,9 @@ std::vector<ReadingColumn> reading_columns(const study::SoilPicture& soil) {
   const auto any = [&](auto&& holds) {
     return std::any_of(soil.readings.begin(), soil.readings.end(), holds);
   };
-  const bool has_wenner = any([](const Reading& r) { return r.array == sounding::Array::wenner; });
-  const bool has_schlumberger =
-      any([](const Reading& r) { return r.array == sounding::Array::schlumberger; });
+  const bool is_wenner = !any([](const Reading& r) { return r.array != sounding::Array::wenner; });
+  const bool is_schlumberger =
+      !any([](const Reading& r) { return r.array != sounding::Array::schlumberger; });
   std::vector<ReadingColumn> columns;
   const auto add = [&](std::string head, CellKind kind, auto&& cell) {
     columns.push_back({{std::move(head), kind}, cell});
@@ -179,17 +179,22 @@ std::vector<ReadingColumn> reading_columns(const study::SoilPicture& soil) {
       [](const Reading& r, std::size_t) { return r.sheet_line > 0 ? fmt::format("{}", r.sheet_line) : "-"; });
   if (any([](const Reading& r) { return !r.traverse.empty(); }))
     add("Line of stakes", CellKind::given, [](const Reading& r, std::size_t) { return or_dash(r.traverse); });
-  if (has_wenner && has_schlumberger)
+  if (!is_wenner && !is_schlumberger)
     add("Array", CellKind::words,
         [](const Reading& r, std::size_t) { return std::string(study::array_word(r.array)); });
-  add(!has_schlumberger ? "a (Wenner)"
-      : has_wenner      ? "a or AB/2"
-                        : "AB/2 (Schlumberger)",
+  const bool is_either = !any([](const Reading& r) {
+    return r.array != sounding::Array::wenner && r.array != sounding::Array::schlumberger;
+  });
+  add(is_wenner         ? "a (Wenner)"
+      : is_schlumberger ? "AB/2 (Schlumberger)"
+      : is_either       ? "a or AB/2"
+                        : "Spacing as plotted",
       CellKind::number,
       [](const Reading& r, std::size_t) { return given(sounding::plotted_spacing_m(r), Dimension::length); });
-  if (has_schlumberger)
+  if (any([](const Reading& r) { return r.array == sounding::Array::schlumberger; }))
     add("MN/2", CellKind::number, [](const Reading& r, std::size_t) {
-      return r.array == sounding::Array::wenner ? "-" : given(r.half_potential_spacing_m, Dimension::length);
+      return r.array != sounding::Array::schlumberger ? "-"
+                                                      : given(r.half_potential_spacing_m, Dimension::length);
     });
   add("R", CellKind::number,
       [](const Reading& r, std::size_t) { return given(r.resistance_ohm, Dimension::resistance); });

@@ -7,10 +7,10 @@
 namespace ohmroot::sounding::detail {
 
 const std::vector<std::string>& book_titles() {
-  static const std::vector<std::string> all{"entry",     "time",     "site",     "traverse",    "array",
-                                            "a (m)",     "AB/2 (m)", "MN/2 (m)", "R (ohm)", "stake depth (m)",
-                                            "error (%)", "replaces", "question", "answer",  "safe working",
-                                            "remark",    "accepted"};
+  static const std::vector<std::string> all{
+      "entry",    "time",     "site",         "traverse",        "array",     "a (m)",
+      "AB/2 (m)", "MN/2 (m)", "R (ohm)",      "stake depth (m)", "error (%)", "replaces",
+      "question", "answer",   "safe working", "remark",          "accepted"};
   return all;
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/earth/surface_kernel.hpp>
+#include <ohmroot/sounding/detail/bounds.hpp>
 #include <ohmroot/sounding/detail/fit_problem.hpp>
 #include <ohmroot/sounding/reduction.hpp>
 
@@ -70,6 +71,7 @@ FitProblem::FitProblem(const std::vector<FitDatum>& data, int layer_count, Objec
   for (Index i = 0; i < count; ++i) {
     const FitDatum& datum = data[static_cast<std::size_t>(i)];
     measured_[i] = datum.ln_apparent;
+    if (!datum.reading.is_lower_bound) reading_count_ = i + 1;
     ln_spacing_[i] = std::log(plotted_spacing_m(datum.reading));
     last_traverse = std::max(last_traverse, static_cast<Index>(datum.traverse));
     FourPoleReading at_surface = datum.reading;
@@ -187,9 +189,10 @@ FitProblem::Rows FitProblem::rows(const VectorXd& p, Route route, bool is_jacobi
     const Index factor =
         soil_parameter_count() + static_cast<Index>(data_[static_cast<std::size_t>(i)].traverse);
     const double shift = traverse_count_ > 0 ? p[factor] : 0.0;
-    const Counted row = counted((measured_[i] - model.ln_apparent[i] - shift) / error_[i], objective_);
+    const double off = residual_of(measured_[i] - model.ln_apparent[i] - shift, i >= reading_count_);
+    const Counted row = counted(off / error_[i], objective_);
     rows.values[i] = row.value;
-    if (!is_jacobian_wanted) continue;
+    if (!is_jacobian_wanted || (off == 0.0 && i >= reading_count_)) continue;
     const double slope = -row.slope / error_[i];
     rows.jacobian.row(i).head(soil_parameter_count()) = slope * model.jacobian.row(i);
     if (traverse_count_ > 0) rows.jacobian(i, factor) = slope;
@@ -202,11 +205,11 @@ FitProblem::Rows FitProblem::rows(const VectorXd& p, Route route, bool is_jacobi
 }
 
 double FitProblem::level(const VectorXd& p) const {
-  return (measured_ - modelled_fast(p, false).ln_apparent).mean();
+  return (measured_ - modelled_fast(p, false).ln_apparent).head(reading_count_).mean();
 }
 
 VectorXd FitProblem::residuals(const VectorXd& p) const {
-  VectorXd result = measured_ - modelled_exact(p);
+  VectorXd result = (measured_ - modelled_exact(p)).head(reading_count_);
   for (Index i = 0; i < result.size() && traverse_count_ > 0; ++i)
     result[i] -= p[soil_parameter_count() + static_cast<Index>(data_[static_cast<std::size_t>(i)].traverse)];
   return result;

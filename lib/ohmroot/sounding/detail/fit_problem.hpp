@@ -24,6 +24,7 @@ struct Minimum {
 /// top, ln of the thicknesses, then, with several traverses, ln of the factor of each.
 class FitProblem {
 public:
+  /// data: readings first, then over-range ones.
   FitProblem(const std::vector<FitDatum>& data, int layer_count, Objective objective);
 
   [[nodiscard]] Eigen::Index layer_count() const { return layer_count_; }
@@ -56,7 +57,7 @@ public:
   [[nodiscard]] double chi_square(const Eigen::VectorXd& p, Route route = Route::fast) const {
     return rows(p, route, false).values.squaredNorm();
   }
-  /// ln(measured / modelled), the factors of the traverses taken out, by the accurate route.
+  /// ln(measured / modelled) of the readings, the factors of the traverses taken out, by the accurate route.
   [[nodiscard]] Eigen::VectorXd residuals(const Eigen::VectorXd& p) const;
 
   /// By how much ln of all resistivities is to be lifted to meet the mean of the readings.
@@ -79,6 +80,7 @@ private:
   Eigen::Index layer_count_;
   Objective objective_;
   Eigen::Index traverse_count_ = 0;  // 0 where there is one only
+  Eigen::Index reading_count_ = 0;   // before the over-range ones
   Eigen::VectorXd measured_;
   Eigen::VectorXd error_;
   Eigen::VectorXd ln_spacing_;

@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/earth/surface_kernel.hpp>
+#include <ohmroot/sounding/detail/bounds.hpp>
 #include <ohmroot/sounding/detail/soil_model.hpp>
 #include <ohmroot/sounding/reduction.hpp>
 
@@ -50,8 +51,9 @@ SoilModel::SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRul
   for (Index i = 0; i < count; ++i) {
     const FourPoleReading& reading = readings[static_cast<std::size_t>(i)];
     require_within("reading.relative_error_ratio", reading.relative_error_ratio, "", {1e-6, 1.0});
-    ln_measured_[i] = std::log(apparent_resistivity_ohm_m(reading, depth_rule));
+    ln_measured_[i] = std::log(apparent_resistivity_ohm_m(as_shown(reading), depth_rule));
     ln_error_[i] = reading.relative_error_ratio;
+    if (!reading.is_lower_bound) reading_count_ = i + 1;
     FourPoleReading at_surface = reading;
     at_surface.driven_depth_m = 0.0;
     factors_m_[i] = geometric_factor_m(at_surface, StakeDepthRule::handbook);
@@ -68,7 +70,7 @@ SoilModel::SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRul
     traverse_.push_back(static_cast<Index>(traverse));
   const Index last_traverse = *std::max_element(traverse_.begin(), traverse_.end());
   if (last_traverse > 0) traverse_count_ = last_traverse + 1;
-  ln_middle_ = ln_measured_.mean();
+  ln_middle_ = ln_measured_.head(reading_count_).mean();
   ln_shallowest_ = std::log(shallowest_ratio * least_m);
   ln_deepest_ = std::log(std::max(deepest_ratio * greatest_m, 2.0 * shallowest_ratio * least_m));
   const int boundary_count = layer_count - 1;
@@ -80,7 +82,7 @@ SoilModel::SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRul
 Target SoilModel::target() const {
   return {[this](Random& random) { return draw_prior(random); },
           [this](const VectorXd& point) { return ln_prior(point); },
-          [this](const VectorXd& point) { return misfit(point); }, static_cast<double>(ln_measured_.size())};
+          [this](const VectorXd& point) { return misfit(point); }, static_cast<double>(reading_count_)};
 }
 
 VectorXd SoilModel::draw_prior(Random& random) const {
@@ -137,7 +139,9 @@ double SoilModel::misfit(const VectorXd& point) const {
     if (!(modelled_ohm_m > 0.0)) return hopeless;
     const Index traverse = traverse_[static_cast<std::size_t>(i)];
     const double shift = traverse_count_ == 0 ? 0.0 : point[soil_parameter_count() + traverse];
-    const double off = std::abs(ln_measured_[i] - std::log(modelled_ohm_m) - shift) / ln_error_[i];
+    const double residual =
+        residual_of(ln_measured_[i] - std::log(modelled_ohm_m) - shift, i >= reading_count_);
+    const double off = std::abs(residual) / ln_error_[i];
     sum += off <= linear_from ? off * off : linear_from * (2.0 * off - linear_from);
   }
   return sum;

@@ -16,6 +16,7 @@ namespace ohmroot::sounding::detail {
 /// (ln resistivities, ln depths of the boundaries, ln factors of the traverses if there are several).
 class SoilModel {
 public:
+  /// readings: over-range ones last.
   SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRule depth_rule, int layer_count);
 
   /// All stated errors times a factor, where they are too small to be believed.
@@ -37,6 +38,7 @@ private:
 
   Eigen::Index layer_count_;
   Eigen::Index traverse_count_ = 0;  // 0 where there is one only
+  Eigen::Index reading_count_ = 0;   // before the over-range ones
   double ln_middle_ = 0.0;           // of the apparent resistivities
   double ln_shallowest_ = 0.0;
   double ln_deepest_ = 0.0;

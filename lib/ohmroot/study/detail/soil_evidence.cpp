@@ -107,6 +107,7 @@ SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
   for (std::size_t i = 0; i < source.sheet.size(); ++i) {
     const sounding::FieldSheet& sheet = source.sheet[i];
     soil.readings.insert(soil.readings.end(), sheet.readings.begin(), sheet.readings.end());
+    soil.bounds.insert(soil.bounds.end(), sheet.bounds.begin(), sheet.bounds.end());
     soil.skipped.insert(soil.skipped.end(), sheet.skipped.begin(), sheet.skipped.end());
     soil.data_row_count += sheet.data_row_count;
     for (const std::string& note : sheet.notes)
@@ -121,11 +122,13 @@ SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
   sounding::InterpretationOptions options;
   options.seed = site.seed;
   options.depth_rule = depth_rule;
+  options.bounds = soil.bounds;
   soil.interpretation = sounding::interpret(soil.readings, options);
   constexpr std::size_t fewest_that_tell = 3;
   soil.evidence = soil.readings.size() < fewest_that_tell ? Evidence::few_readings : Evidence::full_sounding;
   set_interval_from_fit(soil);
-  soil.posterior = sounding::sample_posterior(soil.readings, {.seed = site.seed, .depth_rule = depth_rule});
+  soil.posterior = sounding::sample_posterior(
+      soil.readings, {.seed = site.seed, .depth_rule = depth_rule, .bounds = soil.bounds});
   soil.allowed = {soil.posterior->soils, true, belief_words(*soil.posterior)};
   const sounding::SoilFit& fit = soil.interpretation->chosen();
   soil.summary = fmt::format("{} readings fitted by {} layer{}: {}; misfit {} %", soil.readings.size(),

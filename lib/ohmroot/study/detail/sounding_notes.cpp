@@ -23,7 +23,7 @@ void add_record(const SoilFromReadings& source, std::vector<std::string>& notes)
       notes.push_back(fmt::format("{}: the record does not say: {}", source.file[i], missing));
     for (const sounding::FourPoleReading& bound : sheet.bounds)
       notes.push_back(fmt::format(
-          "{}, line {}: over range: the resistance is at least {}; not used in the fit", source.file[i],
+          "{}, line {}: over range: the resistance is at least {}; the fit is held to that", source.file[i],
           bound.sheet_line, format_quantity(bound.resistance_ohm, Dimension::resistance)));
   }
 }
