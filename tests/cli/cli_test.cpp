@@ -45,8 +45,9 @@ std::string replaced(std::string text, const std::string& from, const std::strin
 }  // namespace
 
 TEST_CASE("every example in the help of a command runs and gives an answer", "[cli]") {
-  const auto command = GENERATE(values<std::string>({"", "desk", "plan", "record", "study", "readings",
-                                                     "electrode", "pen", "loads", "acceptance", "validate"}));
+  const auto command =
+      GENERATE(values<std::string>({"", "desk", "plan", "record", "study", "readings", "electrode", "pen",
+                                    "loads", "acceptance", "compare", "recheck", "validate"}));
   const ProcessResult help = ohmroot_run(command + " --help");
   CHECK(help.exit_code == 0);
   const std::regex example(R"(\n  ohmroot ([^\n]*))");
@@ -281,4 +282,36 @@ TEST_CASE("a comma locale changes no number", "[cli]") {
   const ProcessResult comma =
       run_shell("LC_ALL=de_DE.UTF-8 '" + program + "' pen --current '32 A' --json", source_folder);
   CHECK(plain.out == comma.out);
+}
+
+TEST_CASE("a record is compared and rechecked by its own input", "[cli]") {
+  const ScratchFolder folder;
+  folder.write("readings.csv", good_sheet);
+  folder.write("site.toml", sample_site);
+  const std::string at = folder.path().string();
+  ohmroot_run("study site.toml -o one --no-figures", {}, folder.path());
+  const ProcessResult again = ohmroot_run("compare one/results.json one/results.json", {}, folder.path());
+  CHECK_THAT(again.out, Catch::Contains("as before"));
+  CHECK_THAT(again.out, Catch::Contains("both records have the same input"));
+  const ProcessResult more =
+      ohmroot_run("recheck one/results.json --load-added 16A --json", {}, folder.path());
+  INFO(more.err);
+  const auto document = json_of(more.out);
+  CHECK(document.find("exit_code")->number() == more.exit_code);
+  CHECK(document.find("added_current_a")->number() == 16.0);
+  folder.write("two.json", ohmroot::text::write_json(*document.find("result")));
+  const ProcessResult changed = ohmroot_run("compare one/results.json two.json", {}, folder.path());
+  CHECK(changed.exit_code == more.exit_code);
+  CHECK_THAT(changed.out, Catch::Contains("load added to the record: - -> new"));
+
+  CHECK(ohmroot_run("compare one/results.json nowhere.json", {}, folder.path()).exit_code == 66);
+  CHECK(ohmroot_run("compare site.toml one/results.json", {}, folder.path()).exit_code == 65);
+  folder.write("broken.json", "{\"schema_version\": ");
+  const ProcessResult broken = ohmroot_run("compare broken.json one/results.json", {}, folder.path());
+  CHECK(broken.exit_code == 65);
+  CHECK_THAT(broken.err, Catch::Contains("broken.json:1:"));
+  CHECK(ohmroot_run("recheck one/results.json", {}, folder.path()).exit_code == 64);
+  CHECK(ohmroot_run("recheck one/results.json --load-added 16A --phase 3", {}, folder.path()).exit_code ==
+        64);
+  CHECK(ohmroot_run("recheck site.toml --load-added 16A", {}, folder.path()).exit_code == 65);
 }
