@@ -50,6 +50,7 @@ int run(int argc, char** argv) {
   add_pen(app, outcome);
   add_loads(app, outcome);
   add_acceptance(app, outcome);
+  add_routes(app, outcome);
   add_compare(app, outcome);
   add_recheck(app, outcome);
   add_validate(app, outcome);

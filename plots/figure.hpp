@@ -48,6 +48,9 @@ struct FigureScript {
 /// of one rod. Nothing without such metal.
 [[nodiscard]] std::optional<FigureScript> separation_figure(const study::StudyResult& result);
 
+/// Loads of two phases under which a line-to-neutral device is blind; nothing on one phase.
+[[nodiscard]] std::optional<FigureScript> blind_region_figure(const study::StudyResult& result);
+
 enum class RenderStatus { drawn, gnuplot_missing, failed };
 struct Rendering {
   RenderStatus status = RenderStatus::failed;

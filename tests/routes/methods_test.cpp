@@ -181,3 +181,68 @@ TEST_CASE("TT is contradicted by what bridges it, and each finding names its num
   CHECK(tt().finding.find("within arm's reach of where the vehicle can stand: lamp post, gate") !=
         std::string::npos);
 }
+
+// Three sites that differ in one input give each answer; the number and its threshold stand in the finding.
+TEST_CASE("a separated circuit is judged by its transformer", "[routes]") {
+  MethodFacts facts;
+  facts.charge_point_count = 1;
+  facts.charge_point_va = 7360.0;
+  CHECK(record_of(facts, Method::separated_circuit).support == Support::does_not_tell);
+  facts.transformer_va = 8000.0;
+  CHECK(record_of(facts, Method::separated_circuit).support == Support::supports);
+  facts.transformer_va = 5000.0;
+  const MethodRecord small = record_of(facts, Method::separated_circuit);
+  CHECK(small.support == Support::contradicts);
+  CHECK(says(small.finding, "7.36 kVA, against a transformer of 5 kVA"));
+  facts.transformer_va = 80000.0;
+  facts.charge_point_count = 2;  // one charge point to each source: BS 7671 722.413.1.2, second-hand
+  CHECK(record_of(facts, Method::separated_circuit).support == Support::contradicts);
+}
+
+TEST_CASE("a probe's judgement is carried as it is given", "[routes]") {
+  MethodFacts facts;
+  facts.probe = {Support::supports, "acts at 55.6 V, limit 70 V", "none"};
+  CHECK(record_of(facts, Method::probe_device).support == Support::supports);
+  facts.probe.support = Support::contradicts;
+  CHECK(record_of(facts, Method::probe_device).support == Support::contradicts);
+}
+
+TEST_CASE("another device is what no data can contradict, with the reason", "[routes]") {
+  const MethodRecord record = record_of(balanced_workshop(), Method::equivalent_device);
+  CHECK(record.support == Support::does_not_tell);
+  CHECK(says(record.finding, "maker's evidence"));
+}
+
+TEST_CASE("TT is supported only with resistance, separation, reach and bridging all known", "[routes]") {
+  MethodFacts facts;
+  facts.tt_resistance = {Support::supports, "20 ohm x 30 mA = 0.6 V, within 50 V", ""};
+  facts.tt_separation_m = 12.0;
+  facts.tt_transferred_v = Estimate{5.0, 4.0, 6.0, "field solution"};
+  facts.is_reach_checked = true;
+  facts.unchecked_bridge_count = 0;
+  CHECK(record_of(facts, Method::tt_island).support == Support::supports);
+  MethodFacts changed = facts;
+  changed.is_reach_checked = false;
+  CHECK(record_of(changed, Method::tt_island).support == Support::does_not_tell);
+  changed = facts;
+  changed.tt_transferred_v.reset();
+  CHECK(record_of(changed, Method::tt_island).support == Support::does_not_tell);
+  changed = facts;
+  changed.tt_transferred_v = Estimate{60.0, 55.0, 66.0, "field solution"};
+  CHECK(record_of(changed, Method::tt_island).support == Support::contradicts);
+  changed = facts;
+  changed.tt_resistance.support = Support::does_not_tell;
+  CHECK(record_of(changed, Method::tt_island).support == Support::does_not_tell);
+  changed = facts;
+  changed.within_reach = {"lamp post"};
+  CHECK(record_of(changed, Method::tt_island).support == Support::contradicts);
+}
+
+TEST_CASE("methods have words that read back, and say whom they protect", "[routes]") {
+  for (std::size_t i = 0; i < method_words().size(); ++i) {
+    const auto method = static_cast<Method>(i);
+    CHECK(method_named(method_word(method)) == method);
+    CHECK(what_it_protects(method).size() > 30);
+  }
+  CHECK_FALSE(method_named("magic"));
+}

@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/version.hpp>
 #include <ohmroot/report/detail/json_parts.hpp>
+#include <ohmroot/report/detail/route_parts.hpp>
 #include <ohmroot/report/detail/separation_parts.hpp>
 #include <ohmroot/report/detail/street_parts.hpp>
 #include <ohmroot/report/detail/words.hpp>
@@ -483,6 +484,7 @@ Value study_document(const study::StudyResult& result) {
   }
   if (result.separation) document.set("separation", detail::separation_document(*result.separation));
   document.set("routes", documents(result.methods, method_document));
+  document.set("route_record", detail::routes_document(result));
   document.set("curves", curves_document(result));
   document.set("warnings", documents(result.warnings, diagnostic_document));
   set_input(document, result);

@@ -273,6 +273,75 @@ void set_separation(Value& document, const study::SeparationFacts& facts) {
   }
 }
 
+Value answers_document(const auto& answers, const auto& rules) {
+  Value document;
+  for (std::size_t i = 0; i < answers.size(); ++i) {
+    if (answers.at(i) != routes::Answer::not_known)
+      document.set(rules[i].key, routes::answer_name(answers.at(i)));
+  }
+  return document;
+}
+
+/// An empty section says nothing and is left out.
+void set_section(Value& document, const char* name, Value section) {
+  if (section.is_object()) document.set(name, std::move(section));
+}
+
+void set_routes(Value& document, const study::RouteFacts& facts) {
+  set_section(document, "places", answers_document(facts.places, routes::place_rules()));
+  Value bridging = answers_document(facts.bridging, routes::bridge_rules());
+  set_text(bridging, "checked_on", facts.bridging_checked_on);
+  set_text(bridging, "distributor_on_separation", facts.distributor_on_separation);
+  set_section(document, "bridging", std::move(bridging));
+  Value clauses = answers_document(facts.clauses, routes::clause_register());
+  set_text(clauses, "licensed_copy", facts.licensed_copy);
+  set_section(document, "register", std::move(clauses));
+  if (facts.probe) {
+    Value probe;
+    probe.set("places_m", places_document({facts.probe->at}));
+    probe.set("length_m", facts.probe->rod.length_m);
+    probe.set("diameter_m", facts.probe->rod.diameter_m);
+    if (facts.probe->input_impedance_ohm) probe.set("input_impedance_ohm", *facts.probe->input_impedance_ohm);
+    if (facts.probe->acts_at_v) probe.set("acts_at_v", *facts.probe->acts_at_v);
+    document.set("probe", std::move(probe));
+  }
+  if (facts.conductor) {
+    Value conductor;
+    conductor.set("section_m2", facts.conductor->section_m2);
+    conductor.set("neutral_m2", facts.conductor->neutral_m2);
+    conductor.set("sheathed", facts.conductor->is_sheathed);
+    conductor.set("mechanically_protected", facts.conductor->is_mechanically_protected);
+    document.set("conductor", std::move(conductor));
+  }
+  if (facts.transformer_a) {
+    Value transformer;
+    transformer.set("current_a", *facts.transformer_a);
+    document.set("isolating_transformer", std::move(transformer));
+  }
+  if (facts.prices) {
+    Value prices;
+    prices.set("currency", facts.prices->currency);
+    prices.set("invented", facts.prices->is_invented);
+    prices.set("items", documents(facts.prices->lines, [](const routes::PriceLine& line) {
+                 Value row;
+                 row.set("item", line.item);
+                 row.set("unit", line.unit);
+                 row.set("price_ratio", line.price);
+                 row.set("labour_ratio", line.labour);
+                 return row;
+               }));
+    document.set("route_prices", std::move(prices));
+  }
+  if (!facts.decisions.empty())
+    document.set("route_decisions", documents(facts.decisions, [](const study::RouteDecision& decision) {
+                   Value row;
+                   row.set("method", routes::method_word(decision.method));
+                   row.set("decision", decision.is_accepted ? "accepted" : "rejected");
+                   row.set("reason", decision.reason);
+                   return row;
+                 }));
+}
+
 Value keep_out_document(const design::KeepOut& keep_out) {
   Value document;
   document.set("name", keep_out.name);
@@ -354,6 +423,7 @@ Value site_document(const study::Site& site) {
   }
   document.set("candidates", documents(site.candidates, shape_document));
   set_separation(document, site.separation);
+  set_routes(document, site.routes);
   if (site.design) document.set("design", design_input_document(*site.design));
   document.set("seed", static_cast<std::int64_t>(site.seed));
   return document;

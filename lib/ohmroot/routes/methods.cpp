@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <utility>
 
 namespace ohmroot::routes {
@@ -138,17 +139,24 @@ MethodRecord supplementary_electrode(const MethodFacts& facts) {
 }
 
 MethodRecord probe_device(const MethodFacts& facts) {
-  return {
-      Method::probe_device,
-      "Device that measures the MET against true earth with its own probe, and disconnects",
-      clause_letters({"iii", "c"}),
-      Support::does_not_tell,
-      fmt::format("it acts above {:.4g} V whatever the load and the electrode are, so none of these data "
-                  "speak against it; it needs ground for a probe, and nothing here tells of that",
-                  facts.limit_v),
-      "find a place for the probe clear of metal on the PME earth (2 m is common practice, no source), and "
-      "ask the maker what probe resistance the device bears: a high one makes it read low",
-      std::string(second_hand) + "; the figures for the probe are common practice without a source"};
+  MethodRecord record{Method::probe_device,
+                      "Device that measures the MET against true earth with its own probe, and disconnects",
+                      clause_letters({"iii", "c"}),
+                      facts.probe.support,
+                      facts.probe.finding,
+                      facts.probe.next_step,
+                      std::string(second_hand) +
+                          "; the figures for the probe are common practice without a source"};
+  if (record.finding.empty())
+    record.finding =
+        fmt::format("it acts above {:.4g} V whatever the load and the electrode are, so none of these data "
+                    "speak against it; it needs ground for a probe, and nothing here tells of that",
+                    facts.limit_v);
+  if (record.next_step.empty())
+    record.next_step =
+        "find a place for the probe clear of metal on the PME earth (2 m is common practice, no source), and "
+        "ask the maker what probe resistance the device bears: a high one makes it read low";
+  return record;
 }
 
 std::string blind_case_in_words(const supply::BlindCase& blind, double limit_v) {
@@ -197,20 +205,42 @@ MethodRecord equivalent_device() {
           "Another device that is no less safe, such as one inside the charging equipment",
           clause_letters({"v", "e"}),
           Support::does_not_tell,
-          "it rests on the maker's evidence, which no measurement on site replaces",
+          "it rests on the maker's evidence, which no measurement on site replaces or contradicts",
           "ask the maker which edition and product standard the device is declared to, and how it senses an "
           "open PEN",
           second_hand};
 }
 
-MethodRecord separated_circuit() {
-  return {Method::separated_circuit,
-          "Electrical separation: a fixed isolating transformer for one charge point",
-          "722.413.1.2",
-          Support::does_not_tell,
-          "it does not depend on soil, electrode or the balance of the loads; none of these data bear on it",
-          "ask for price, losses and room of a transformer of the charge point's rating",
-          second_hand};
+MethodRecord separated_circuit(const MethodFacts& facts) {
+  MethodRecord record{Method::separated_circuit,
+                      "Electrical separation: a fixed isolating transformer for one charge point",
+                      "722.413.1.2",
+                      Support::does_not_tell,
+                      "it does not depend on soil, electrode or the balance of the loads",
+                      "ask for price, losses and room of a transformer of the charge point's rating",
+                      second_hand};
+  if (facts.charge_point_count == 0 || facts.charge_point_va <= 0.0) {
+    record.finding += "; no load is marked as the charge point";
+    return record;
+  }
+  if (facts.charge_point_count > 1) {
+    record.support = Support::contradicts;
+    record.finding +=
+        fmt::format("; one transformer serves one charge point, and there are {}", facts.charge_point_count);
+    record.next_step = "a transformer to each of them, or another method";
+    return record;
+  }
+  record.finding += fmt::format("; the charge point draws up to {:.3g} kVA", facts.charge_point_va / 1e3);
+  if (!facts.transformer_va) {
+    record.finding += ", and no transformer is offered";
+    return record;
+  }
+  const bool is_enough = *facts.transformer_va >= facts.charge_point_va;
+  record.support = is_enough ? Support::supports : Support::contradicts;
+  record.finding += fmt::format(", against a transformer of {:.3g} kVA", *facts.transformer_va / 1e3);
+  record.next_step = is_enough ? "see that its output stays unearthed and that nothing else is fed from it"
+                               : "a larger transformer, or a lower setting of the charge point";
+  return record;
 }
 
 /// What bridges a TT system: metal that one person can touch with the vehicle, and metal that lifts its electrode.
@@ -232,11 +262,20 @@ void judge_bridging(const MethodFacts& facts, MethodRecord& record) {
       record.next_step = "put the electrode further from that metal, or choose another method";
     }
   }
-  if (facts.within_reach.empty()) return;
-  record.support = Support::contradicts;
-  record.finding += fmt::format("; within arm's reach of where the vehicle can stand: {}",
-                                fmt::join(facts.within_reach, ", "));
-  record.next_step = "keep the vehicle, or that metal, out of arm's reach, or choose another method";
+  if (!facts.within_reach.empty()) {
+    record.support = Support::contradicts;
+    record.finding += fmt::format("; within arm's reach of where the vehicle can stand: {}",
+                                  fmt::join(facts.within_reach, ", "));
+    record.next_step = "keep the vehicle, or that metal, out of arm's reach, or choose another method";
+  }
+  if (!facts.bridged.empty()) {
+    record.support = Support::contradicts;
+    record.finding += fmt::format("; {}", fmt::join(facts.bridged, "; "));
+    record.next_step = "take the bridge away, or choose another method";
+  } else if (facts.unchecked_bridge_count > 0) {
+    record.finding += fmt::format("; {} of the bridging checks not done: it cannot be decided until they are",
+                                  facts.unchecked_bridge_count);
+  }
 }
 
 MethodRecord tt_island(const MethodFacts& facts) {
@@ -254,6 +293,7 @@ MethodRecord tt_island(const MethodFacts& facts) {
   }
   // A resistance that serves is half of it: metal on the PME earth within reach or nearby in the ground
   // carries the raised voltage to the TT side.
+  const bool is_resistance_met = record.support == Support::supports;
   record.support = Support::does_not_tell;
   if (facts.tt_separation_m) {
     record.finding += fmt::format(
@@ -267,6 +307,9 @@ MethodRecord tt_island(const MethodFacts& facts) {
     record.next_step = "measure the distance to every pipe, sheath and fence on the PME earth, and ask the "
                        "distributor what it asks for";
   }
+  const bool is_transfer_met = facts.tt_transferred_v && facts.tt_transferred_v->greatest <= facts.tt_limit_v;
+  if (is_resistance_met && is_transfer_met && facts.is_reach_checked && facts.unchecked_bridge_count == 0)
+    record.support = Support::supports;
   judge_bridging(facts, record);
   record.finding +=
       "; TT leaves appliances exposed to the over-voltage of an open PEN on the part that stays "
@@ -275,6 +318,51 @@ MethodRecord tt_island(const MethodFacts& facts) {
 }
 
 }  // namespace
+
+std::span<const std::string_view> method_words() {
+  static constexpr std::array<std::string_view, 7> words{"three-phase load",
+                                                         "supplementary electrode",
+                                                         "probe device",
+                                                         "line-to-neutral device",
+                                                         "equivalent device",
+                                                         "separated circuit",
+                                                         "tt"};
+  return words;
+}
+
+std::string_view method_word(Method method) {
+  return method_words()[static_cast<std::size_t>(method)];
+}
+
+std::optional<Method> method_named(std::string_view word) {
+  for (std::size_t i = 0; i < method_words().size(); ++i) {
+    if (method_words()[i] == word) return static_cast<Method>(i);
+  }
+  return std::nullopt;
+}
+
+std::string_view what_it_protects(Method method) {
+  switch (method) {
+  case Method::three_phase_load:
+  case Method::supplementary_electrode:
+    return "everything on the MET, outdoor metal included, within the limit; appliances are not kept from "
+           "the "
+           "over-voltage of an open PEN";
+  case Method::probe_device:
+  case Method::line_to_neutral_device:
+  case Method::equivalent_device:
+    return "the vehicle and its charge point only: other outdoor metal on the MET stays raised, and "
+           "appliances are not "
+           "kept from the over-voltage";
+  case Method::separated_circuit:
+    return "the vehicle only; other outdoor metal on the MET stays raised";
+  case Method::tt_island:
+    return "what is on the TT part only; metal that stays on PME is raised as before, and appliances are not "
+           "kept from "
+           "the over-voltage of an open PEN";
+  }
+  throw InternalError("what_it_protects: a method without its words");
+}
 
 std::string_view support_name(Support support) {
   switch (support) {
@@ -294,7 +382,7 @@ std::vector<MethodRecord> method_records(const MethodFacts& facts) {
   }
   return {three_phase_load(facts), supplementary_electrode(facts),
           probe_device(facts),     line_to_neutral_device(facts),
-          equivalent_device(),     separated_circuit(),
+          equivalent_device(),     separated_circuit(facts),
           tt_island(facts)};
 }
 

@@ -6,6 +6,7 @@
 #include <ohmroot/supply/requirement.hpp>
 
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -26,6 +27,13 @@ enum class Method {
   separated_circuit,
   tt_island,
 };
+
+/// Words for the methods in files: "three-phase load", "supplementary electrode" and so on, in their order.
+[[nodiscard]] std::span<const std::string_view> method_words();
+[[nodiscard]] std::string_view method_word(Method method);
+[[nodiscard]] std::optional<Method> method_named(std::string_view word);
+/// Whom and what a method protects, and what it does not.
+[[nodiscard]] std::string_view what_it_protects(Method method);
 
 struct MethodRecord {
   Method method;
@@ -57,9 +65,16 @@ struct MethodFacts {
   std::optional<double>
       tt_separation_m;  ///< between a TT electrode and metal on the PME earth; none: unknown
   std::optional<Estimate>
-      tt_transferred_v;                   ///< what that metal brings to the TT electrode with the PEN broken
-  double tt_limit_v = 50.0;               ///< that it is judged by
-  std::vector<std::string> within_reach;  ///< metal on the PME earth within arm's reach of a parked vehicle
+      tt_transferred_v;                    ///< what that metal brings to the TT electrode with the PEN broken
+  double tt_limit_v = 50.0;                ///< that it is judged by
+  std::vector<std::string> within_reach;   ///< metal on the PME earth within arm's reach of a parked vehicle
+  bool is_reach_checked = false;           ///< the parking place and what stands above ground are stated
+  std::vector<std::string> bridged;        ///< what joins the TT part to the PME earth, in sentences
+  std::size_t unchecked_bridge_count = 8;  ///< of check_bridging()
+  Judgement probe;                         ///< of probe_reading(); empty: nothing is known of a probe
+  int charge_point_count = 0;              ///< loads that are, or hold, a charge point
+  double charge_point_va = 0.0;            // unit: V A; of the greatest of them; 0: none is stated
+  std::optional<double> transformer_va;    // unit: V A; rating of an isolating transformer that is offered
 };
 
 /// One record per method, in the order of Method. Clauses are paraphrased, never quoted. None of them is a

@@ -4,6 +4,7 @@
 #include <ohmroot/study/candidate.hpp>
 #include <ohmroot/study/detail/curves.hpp>
 #include <ohmroot/study/detail/land_floor.hpp>
+#include <ohmroot/study/detail/route_record.hpp>
 #include <ohmroot/study/detail/separation.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
 #include <ohmroot/study/detail/street.hpp>
@@ -98,7 +99,11 @@ StudyResult assess(Site site) {
     }
   }
   result.separation = detail::separation_of(result);
-  result.methods = routes::method_records(detail::method_facts(result));
+  result.routes.bridging = routes::check_bridging(given.routes.bridging);
+  result.routes.probe = detail::probe_reading_of(result);
+  const routes::MethodFacts facts = detail::method_facts(result);
+  detail::add_route_record(facts, result);
+  result.blind_region = detail::blind_region_of(result, facts.blind_case);
   detail::add_curves(result);
   result.cautions = cautions();
   return result;

@@ -6,7 +6,9 @@
 #include <ohmroot/earth/layers.hpp>
 #include <ohmroot/electrode/formula.hpp>
 #include <ohmroot/routes/arms_reach.hpp>
+#include <ohmroot/routes/conductors.hpp>
 #include <ohmroot/routes/methods.hpp>
+#include <ohmroot/routes/probe.hpp>
 #include <ohmroot/routes/separation.hpp>
 #include <ohmroot/routes/share_curve.hpp>
 #include <ohmroot/routes/tt.hpp>
@@ -206,6 +208,54 @@ struct SeparationResult {
   std::string refusal;  ///< why there is no number, or no curve; empty otherwise
 };
 
+/// A permitted method with all that is to be said of it.
+struct RouteRecord {
+  routes::MethodRecord record;
+  std::string protects;
+  routes::RouteCost cost;
+  std::optional<RouteDecision> decision;
+  std::string conflict;  ///< where the decision is not carried by the data; empty if it is
+};
+
+enum class RouteOutcome {
+  settled,  ///< one method is accepted, and the data carry it
+  open,     ///< nothing is accepted yet, or what is accepted cannot be decided
+  against   ///< what is accepted is contradicted, or every method is
+};
+
+/// The record of the permitted methods.
+struct RoutesResult {
+  std::vector<RouteRecord> records;  ///< in the order of routes::Method
+  routes::BridgingCheck bridging;
+  std::optional<routes::ProbeReading> probe;
+  std::optional<routes::EarthingConductorCheck> conductor;
+  std::string conductor_sentence;         ///< the stated section against what it has to be; empty: not stated
+  std::vector<std::string> places;        ///< what the kinds of place that were answered yes mean
+  std::vector<std::string> open_places;   ///< questions without an answer
+  std::vector<std::string> open_clauses;  ///< not looked up, with their place
+  std::vector<std::string> denied_clauses;  ///< looked up, and the licensed copy says otherwise
+  RouteOutcome outcome = RouteOutcome::open;
+  std::string sentence;  ///< the outcome in words
+};
+
+/// Loads of two phases under which a device that watches the first is blind: grid in rows of equal second current, third
+/// phase fixed, PEN broken, constant impedance, no way to earth.
+struct BlindRegion {
+  int watched_phase = 1;
+  int other_phase = 2;
+  int third_phase = 3;
+  double third_current_a = 0.0;
+  double source_v = 0.0;
+  double greatest_current_a = 0.0;  ///< of both axes, from 0
+  int count = 0;                    ///< points on each axis
+  std::vector<double> met_v;
+  std::vector<double> line_to_neutral_v;  ///< of the watched phase
+  double site_watched_least_a = 0.0;      ///< the site's own loads
+  double site_watched_greatest_a = 0.0;
+  double site_other_least_a = 0.0;
+  double site_other_greatest_a = 0.0;
+};
+
 struct VoltageCurve {
   std::vector<double> current_a;  ///< scaled load, at nominal voltage, summed over the governing phase
   std::vector<double> without_electrode_v;
@@ -246,6 +296,9 @@ struct StudyResult {
   std::optional<routes::TtCheck> tt;
   std::optional<routes::TtFault> tt_fault;  ///< at the value of R_A
   std::vector<routes::MethodRecord> methods;
+  RoutesResult routes;
+  std::optional<BlindRegion>
+      blind_region;  ///< three phases only: on one no load hides a raised MET from the device
   std::optional<SoundingCurve> sounding_curve;
   std::optional<SectionBand> section_band;
   std::optional<ResistanceCurve> resistance_curve;

@@ -9,6 +9,7 @@
 #include <ohmroot/routes/arms_reach.hpp>
 #include <ohmroot/routes/pme_metal.hpp>
 #include <ohmroot/sounding/field_sheet.hpp>
+#include <ohmroot/study/route_facts.hpp>
 #include <ohmroot/supply/open_pen.hpp>
 #include <ohmroot/supply/requirement.hpp>
 
@@ -168,6 +169,7 @@ struct Site {
   std::optional<Street> street;  ///< absent: nothing is known of the street
   std::vector<Candidate> candidates;
   SeparationFacts separation;
+  RouteFacts routes;
   std::optional<DesignBrief> design;
   std::uint64_t seed = 1;
 };

@@ -4,6 +4,7 @@
 #include <ohmroot/electrode/formula.hpp>
 #include <ohmroot/study/detail/design_section.hpp>
 #include <ohmroot/study/detail/reading_reader.hpp>
+#include <ohmroot/study/detail/route_keys.hpp>
 #include <ohmroot/study/detail/separation_reader.hpp>
 #include <ohmroot/study/detail/site_keys.hpp>
 #include <ohmroot/study/detail/words.hpp>
@@ -451,6 +452,7 @@ std::optional<Site> read_site(const text::Value& document, Dialect dialect, cons
     if (auto shape = read_shape(candidate)) site.candidates.push_back({name, std::move(*shape)});
   }
   site.separation = read_separation(root, site.candidates);
+  site.routes = read_route_facts(root);
   if (required.soil && required.loads && required.candidates && !root.has("reference")) {
     root.error("", "missing-key", "a study needs its reference",
                "add reference = \"your number of the job\" at the top");

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/design/parts.hpp>
+#include <ohmroot/study/detail/route_keys.hpp>
 #include <ohmroot/study/detail/site_keys.hpp>
 #include <ohmroot/study/site_file.hpp>
 
@@ -14,7 +15,7 @@ std::string site_file_keys() {
     std::string_view heading;
     std::span<const KeySpec> keys;
   };
-  const std::array<Chapter, 25> chapters{
+  const std::array<Chapter, 34> chapters{
       {{"top of the file", site_keys},
        {"[rules]", rules_keys},
        {"[soil]  (one source: files, readings, layers, rod or word)", soil_keys},
@@ -36,6 +37,15 @@ std::string site_file_keys() {
        {"[[metal_above]]", metal_above_keys},
        {"[parking]", parking_keys},
        {"[tt_electrode]", tt_electrode_keys},
+       {"[places]", place_keys()},
+       {"[bridging]  (yes: checked and clear)", bridging_keys()},
+       {"[register]", register_keys()},
+       {"[probe]", probe_keys()},
+       {"[conductor]", conductor_keys()},
+       {"[isolating_transformer]", transformer_keys()},
+       {"[route_prices]", route_price_keys()},
+       {"[[route_prices.items]]", route_price_item_keys()},
+       {"[[route_decisions]]", decision_keys()},
        {"[design]", design_keys},
        {"[[design.keep_out]]", keep_out_keys},
        {"[design.parts]", design::part_keys()},

@@ -100,7 +100,7 @@ VectorXd SoilModel::draw_prior(Random& random) const {
 }
 
 double SoilModel::ln_prior(const VectorXd& point) const {
-  double sum = ln_boundary_volume_ + static_cast<double>(layer_count_ - 1) * std::numbers::ln2 + minus_ln_normal(point[0] - ln_middle_, top_spread);
+  double sum = ln_boundary_volume_ + minus_ln_normal(point[0] - ln_middle_, top_spread);
   for (Index i = 1; i < layer_count_; ++i)
     sum += minus_ln_normal(point[i] - point[i - 1], contrast_spread);
   for (Index i = layer_count_; i < soil_parameter_count(); ++i) {
@@ -174,7 +174,7 @@ std::string SoilModel::prior_words() const {
       "standard "
       "deviation {}; ln of the ratio from each layer to the next normal about 0 with {}; boundaries even in "
       "ln depth "
-      "from {} to {}; each further layer half as likely as the one before; precision of the readings over the stated one gamma "
+      "from {} to {}; numbers of layers alike; precision of the readings over the stated one gamma "
       "distributed about 1 with a relative "
       "standard deviation of a half{}; our "
       "judgement",

@@ -179,6 +179,14 @@ electrode::Outline outline_of(const StatedParking& parking) {
   return {stretch.middle(), stretch.length_m(), parking.width_m, stretch.direction_deg()};
 }
 
+routes::Transfer probe_transfer(const StudyResult& result, const StatedProbe& probe) {
+  routes::SeparationCase given =
+      case_of(result, soils_of(result).soils.front(), metal_voltage(result).value_v);
+  given.electrode = routes::TtElectrode{probe.rod, {probe.at, 0.0}};
+  given.parking.reset();
+  return routes::transfer(given);
+}
+
 std::optional<SeparationResult> separation_of(const StudyResult& result) {
   const SeparationFacts& facts = result.site.separation;
   if (facts.pme_metal.empty() && facts.metal_above.empty()) return std::nullopt;

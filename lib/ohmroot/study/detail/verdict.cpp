@@ -443,6 +443,18 @@ routes::MethodFacts method_facts(const StudyResult& result) {
   facts.blind_case = supply::blind_case({site.supply, site.loads, site.limit_v});
   facts.is_blind_case_sought = true;
   facts.tt_limit_v = site.tt_limit_v;
+  if (result.routes.probe) facts.probe = result.routes.probe->judgement;
+  facts.bridged = result.routes.bridging.bridged;
+  facts.unchecked_bridge_count = result.routes.bridging.not_checked.size();
+  facts.is_reach_checked = site.separation.parking.has_value();
+  for (const supply::Load& load : site.loads) {
+    if (load.charge_point == supply::ChargePoint::none) continue;
+    ++facts.charge_point_count;
+    const double rated_a =
+        std::isfinite(load.current_ceiling_a) ? load.current_ceiling_a : load.greatest_current_a;
+    facts.charge_point_va = std::max(facts.charge_point_va, rated_a * site.supply.nominal_v);
+  }
+  if (site.routes.transformer_a) facts.transformer_va = *site.routes.transformer_a * site.supply.nominal_v;
   if (result.separation) add_separation(*result.separation, facts);
   if (result.tt) {
     // Season and evidence cap this as they cap the electrode itself; a proof needs the whole interval.

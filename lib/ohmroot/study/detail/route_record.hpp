@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <ohmroot/study/result.hpp>
+
+#include <optional>
+
+namespace ohmroot::study::detail {
+
+/// What the device of the stated probe makes of the MET; nothing without a probe.
+[[nodiscard]] std::optional<routes::ProbeReading> probe_reading_of(const StudyResult& result);
+
+/// Fills result.methods and result.routes from facts, site and study. Needs everything else in place.
+void add_route_record(const routes::MethodFacts& facts, StudyResult& result);
+
+/// Where a device that watches the charge point's phase is blind; nothing on one phase.
+[[nodiscard]] std::optional<BlindRegion> blind_region_of(const StudyResult& result,
+                                                         const std::optional<supply::BlindCase>& worst);
+
+}  // namespace ohmroot::study::detail
