@@ -2,6 +2,7 @@
 #include "command.hpp"
 #include "record_dialogue.hpp"
 #include "record_words.hpp"
+#include "safe_working_dialogue.hpp"
 
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/sounding/reduction.hpp>
@@ -57,31 +58,11 @@ text::Value kept_document(const RecordSession& session, const KeptReading& kept)
 
 // --- One line --------------------------------------------------------------------------------------------
 
-void give_answer(RecordSession& session, const std::string& words) {
-  const auto colon = words.find_first_of(":=");
-  const auto part = [&](std::size_t from, std::size_t count) {
-    const std::string text = words.substr(from, count);
-    const auto first = text.find_first_not_of(' ');
-    return first == std::string::npos ? std::string()
-                                      : text.substr(first, text.find_last_not_of(' ') - first + 1);
-  };
-  const auto question =
-      colon == std::string::npos ? std::nullopt : sounding::read_safety_name(part(0, colon));
-  const auto answer =
-      colon == std::string::npos ? std::nullopt : sounding::read_answer(part(colon + 1, std::string::npos));
-  if (question && answer) return session.answer(*question, *answer);
-  std::string names;
-  for (const sounding::SafetyQuestion known : sounding::safety_questions(sounding::Work::acceptance))
-    names += fmt::format("{}{}", names.empty() ? "" : ", ", sounding::safety_name(known));
-  throw CommandError(usage,
-                     fmt::format("record: --answer '{}' is none; write \"{}: yes\" (or no, or not known); "
-                                 "the questions are: {}",
-                                 words, sounding::safety_name(sounding::SafetyQuestion::weather), names));
-}
-
 void run_one_line(RecordSession& session, const RecordOptions& options, Outcome& outcome) {
-  for (const std::string& words : options.answers)
-    give_answer(session, words);
+  for (const std::string& words : options.answers) {
+    const GivenAnswer given = read_given_answer(words, "record");
+    session.answer(given.question, given.answer);
+  }
   if (options.withdraw_line > 0) {
     const int line = session.withdraw(session.reading_at(options.withdraw_line).reading.sheet_line, "");
     print(fmt::format("line {} is on disk: line {} is withdrawn\n", line, options.withdraw_line));

@@ -49,6 +49,7 @@ int run(int argc, char** argv) {
   add_electrode(app, outcome);
   add_pen(app, outcome);
   add_loads(app, outcome);
+  add_drive(app, outcome);
   add_acceptance(app, outcome);
   add_routes(app, outcome);
   add_compare(app, outcome);

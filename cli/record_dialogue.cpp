@@ -3,6 +3,7 @@
 
 #include "command.hpp"
 #include "record_words.hpp"
+#include "safe_working_dialogue.hpp"
 
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/sounding/safe_working.hpp>
@@ -11,7 +12,6 @@
 
 #include <array>
 #include <iostream>
-#include <unistd.h>
 
 namespace ohmroot::cli {
 namespace {
@@ -20,19 +20,22 @@ namespace {
 class Dialogue {
 public:
   Dialogue(RecordSession& session, const sounding::TypedDefaults& defaults)
-      : session_(session), defaults_(defaults), is_typed_(::isatty(STDIN_FILENO) == 1) {
+      : session_(session), defaults_(defaults) {
     defaults_.takes_bare_numbers = true;
   }
 
   int run() {
     greet();
     if (session_.site().empty()) {
-      if (const auto site = ask("site: ")) session_.set_site(*site);
+      if (const auto site = asked("site: ")) session_.set_site(*site);
     }
-    ask_safe_working();
+    ask_safe_working(session_.book().open_questions(session_.stamp(), sounding::Work::four_pole),
+                     [&](sounding::SafetyQuestion question, sounding::SafetyAnswer answer) {
+                       guarded([&] { session_.answer(question, answer); });
+                     });
     print("\nSpacing and reading: '4' then '12.3', or both: '4 12.3'.\n"
           "Also: help, list, correct LINE ..., withdraw LINE, quit.\n");
-    while (const auto typed = ask("spacing a [m]: ")) {
+    while (const auto typed = asked("spacing a [m]: ")) {
       if (*typed == "quit" || *typed == "q") break;
       guarded([&] { obey(*typed); });
     }
@@ -55,18 +58,6 @@ private:
                       session_.torn_line())));
   }
 
-  /// A line without blanks around it; nothing at the end of input.
-  std::optional<std::string> ask(std::string_view prompt) {
-    print(prompt);
-    std::string line;
-    if (!std::getline(std::cin, line)) return std::nullopt;
-    const auto first = line.find_first_not_of(" \t\r");
-    line = first == std::string::npos ? std::string()
-                                      : line.substr(first, line.find_last_not_of(" \t\r") - first + 1);
-    if (!is_typed_) print(line + "\n");  // so that what went through a pipe can be read
-    return line;
-  }
-
   /// A mistake, or a line that could not be kept, is said and does not end the session.
   template <class Action>
   void guarded(Action action) {
@@ -80,28 +71,6 @@ private:
     } catch (const text::JournalError& error) {
       is_line_lost_ = true;
       std::cerr << "NOT KEPT, write it on paper: " << error.what() << '\n';
-    }
-  }
-
-  void ask_safe_working() {
-    const auto open = session_.book().open_questions(session_.stamp(), sounding::Work::four_pole);
-    if (open.empty()) return;
-    print("Safe working today at this site: y yes, n no, ? not known\n");
-    for (const sounding::SafetyQuestion question : open) {
-      while (const auto typed = ask(fmt::format("  {} ", sounding::safety_words(question)))) {
-        const auto answer = sounding::read_answer(*typed);
-        if (!answer) {
-          print("  y, n or ?\n");
-          continue;
-        }
-        guarded([&] { session_.answer(question, *answer); });
-        if (*answer != sounding::SafetyAnswer::yes) {
-          print(said(std::string(sounding::safety_advice(question)) +
-                         " Readings are taken all the same, and marked.",
-                     4));
-        }
-        break;
-      }
     }
   }
 
@@ -127,7 +96,7 @@ private:
       const bool is_word = spacing.find_first_of("0123456789") == std::string::npos;
       throw CommandError(usage, is_word ? word_problem(spacing) : checked.problem + "; " + checked.hint);
     }
-    while (const auto typed = ask("reading R [ohm]: ")) {
+    while (const auto typed = asked("reading R [ohm]: ")) {
       if (typed->empty()) break;
       const bool is_whole = typed->find('=') < typed->find_first_of(" \t");  // "a=4 m R=3 ohm" after all
       const std::string words = is_whole ? *typed : fmt::format("a={} R={}", spacing, *typed);
@@ -182,7 +151,7 @@ private:
     std::string words = gap == std::string::npos ? std::string() : rest.substr(gap + 1);
     if (words.empty()) {
       print(fmt::format("  line {}: {}\n", line, reading_words(old.reading)));
-      const auto typed = ask("  right reading R [ohm]: ");
+      const auto typed = asked("  right reading R [ohm]: ");
       if (!typed || typed->empty()) return print("  nothing changed\n");
       words = *typed;
     }
@@ -226,7 +195,6 @@ private:
 
   RecordSession& session_;
   sounding::TypedDefaults defaults_;
-  bool is_typed_;
   bool is_line_lost_ = false;
 };
 

@@ -2,6 +2,7 @@
 #include "record_session.hpp"
 
 #include "command.hpp"
+#include "safe_working_dialogue.hpp"
 #include "terminal_curve.hpp"
 
 #include <ohmroot/sounding/reduction.hpp>
@@ -10,21 +11,12 @@
 
 #include <algorithm>
 #include <csignal>
-#include <ctime>
 #include <set>
 
 namespace ohmroot::cli {
-namespace {
-
-std::string local_time() {
-  const std::time_t now = std::time(nullptr);
-  std::tm parts{};
-  localtime_r(&now, &parts);
-  return fmt::format("{:04}-{:02}-{:02} {:02}:{:02}", parts.tm_year + 1900, parts.tm_mon + 1, parts.tm_mday,
-                     parts.tm_hour, parts.tm_min);
+void heed_size_limit() {
+  std::signal(SIGXFSZ, SIG_IGN);
 }
-
-}  // namespace
 
 int exit_code_of(text::JournalFault fault) {
   switch (fault) {
@@ -43,7 +35,7 @@ int exit_code_of(text::JournalFault fault) {
 
 RecordSession::RecordSession(const std::string& file, int lock_wait_ms, const std::string& site)
     : journal_(file, {sounding::field_book_header(), lock_wait_ms}) {
-  std::signal(SIGXFSZ, SIG_IGN);  // a limit of size is an error to be told, not an end without a word
+  heed_size_limit();
   read_book();
   site_ = site.empty() ? book_.last_stamp.site : site;
 }

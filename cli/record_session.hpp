@@ -50,6 +50,9 @@ private:
   std::string site_;
 };
 
+/// A limit of size is then an error to be told, not an end without a word.
+void heed_size_limit();
+
 /// Exit code of a journal that failed.
 [[nodiscard]] int exit_code_of(text::JournalFault fault);
 

@@ -67,15 +67,17 @@ void add_doubt(const Section& before, const Section& after, std::vector<RodDoubt
         {after.first,
          fmt::format("{} shows {:.0f} % more than {}: more metal in the same soil never has more resistance; "
                      "check the clip, the joints and the stakes and repeat",
-                     name_of(*after.second), 100.0 * std::expm1(ln_ratio), name_of(*before.second))});
+                     name_of(*after.second), 100.0 * std::expm1(ln_ratio), name_of(*before.second)),
+         false});
   const bool is_sudden = after.second->driven_length_m < 2.0 * before.second->driven_length_m &&
                          ln_ratio < std::log(sudden_drop_ratio);
   if (is_sudden)
     doubts.push_back(
-        {after.first, fmt::format("{} shows {} times less than {}: the rod may have struck metal or "
-                                  "a duct; stop driving until it is known what is there",
-                                  name_of(*after.second), format_number(std::exp(-ln_ratio), 2),
-                                  name_of(*before.second))});
+        {after.first,
+         fmt::format("{} shows {} times less than {}: the rod may have struck metal or "
+                     "a duct; stop driving until it is known what is there",
+                     name_of(*after.second), format_number(std::exp(-ln_ratio), 2), name_of(*before.second)),
+         true});
 }
 
 }  // namespace

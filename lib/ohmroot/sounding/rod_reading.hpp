@@ -39,6 +39,7 @@ struct RodModelOptions {
 struct RodDoubt {
   std::size_t reading_index;
   std::string sentence;
+  bool is_sudden_fall = false;  ///< the 'drop' below: driving must stop
 };
 
 /// Checks of a rod driven section by section, per rod; good readings in any layers stay silent:

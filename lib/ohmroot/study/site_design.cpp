@@ -1,14 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
-#include <ohmroot/sounding/posterior.hpp>
 #include <ohmroot/study/assess.hpp>
+#include <ohmroot/study/detail/drawn_soils.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
 #include <ohmroot/study/detail/testability.hpp>
 #include <ohmroot/study/site_design.hpp>
 #include <ohmroot/supply/requirement.hpp>
 
-#include <boost/random/uniform_01.hpp>
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -25,38 +24,19 @@ std::string ohms(double value_ohm) {
   return std::isfinite(value_ohm) ? format_quantity(value_ohm, Dimension::resistance) : "any resistance";
 }
 
-/// Evenly spread in the logarithm.
-double drawn(std::mt19937_64& engine, double least, double greatest) {
-  return least * std::pow(greatest / least, boost::random::uniform_01<double>()(engine));
-}
-
-earth::LayeredSoil drawn_soil(std::mt19937_64& engine, const SoilFromLayers& stated) {
-  std::vector<earth::Layer> layers;
-  for (const StatedLayer& layer : stated.layers)
-    layers.push_back(
-        {drawn(engine, layer.least_resistivity_ohm_m, layer.greatest_resistivity_ohm_m), layer.thickness_m});
-  return earth::LayeredSoil(std::move(layers));
-}
-
 design::GroundDraws ground_draws(const Site& site, const SoilPicture& picture, std::size_t count) {
   std::mt19937_64 engine(site.seed);
-  std::vector<earth::LayeredSoil> soils;
-  if (const auto* stated = std::get_if<SoilFromLayers>(&*site.soil)) {
-    for (std::size_t i = 0; i < count; ++i)
-      soils.push_back(drawn_soil(engine, *stated));
-  } else if (std::holds_alternative<SoilFromReadings>(*site.soil)) {
-    soils = sounding::sample_posterior(
-                picture.readings,
-                {.sample_count = static_cast<int>(count), .seed = site.seed, .bounds = picture.bounds})
-                .soils;
-  } else {
+  const bool is_known = std::holds_alternative<SoilFromLayers>(*site.soil) ||
+                        std::holds_alternative<SoilFromReadings>(*site.soil);
+  if (!is_known)
     throw DomainError(
         "soil", "one rod or a word",
         "readings or stated layers: without them there are no states of the ground to design for");
-  }
+  std::vector<earth::LayeredSoil> soils = detail::drawn_soils(engine, site, picture, count);
   design::GroundDraws draws;
   for (earth::LayeredSoil& soil : soils)
-    draws.push_back({std::move(soil), drawn(engine, site.season->least_ratio, site.season->greatest_ratio),
+    draws.push_back({std::move(soil),
+                     detail::drawn(engine, site.season->least_ratio, site.season->greatest_ratio),
                      std::min(1.0, site.season->least_ratio)});
   return draws;
 }
