@@ -12,7 +12,9 @@ namespace {
 using study::HeatedPart;
 using study::HeatingResult;
 
-constexpr double day_s = 86400.0;
+constexpr double boiling_degc = 100.0;
+constexpr const char* time_ticks =
+    "'10 min' 600, '1 h' 3600, '1 day' 86400, '1 week' 604800, '1 year' 31557600, '10 years' 315576000";
 
 /// The warmest and the coolest piece of metal; one line where they are the same.
 std::vector<const HeatedPart*> drawn_parts(const HeatingResult& heating) {
@@ -29,15 +31,13 @@ std::string script_text(const study::StudyResult& result, const detail::Canvas& 
   const bool is_boiling_shown = steady_degc > 60.0;
   const double least_degc = std::floor(std::min(0.0, warmth.ground_degc) / 10.0) * 10.0;
   const double greatest_degc =
-      std::ceil(1.05 * std::max(is_boiling_shown ? 100.0 : warmth.drying_degc, std::min(steady_degc, 140.0)) /
-                10.0) *
-      10.0;
+      is_boiling_shown ? 110.0 : std::ceil(1.05 * std::max(warmth.drying_degc, steady_degc) / 10.0) * 10.0;
   const detail::Axis ordinate{least_degc, greatest_degc};
   detail::Script script;
   script.begin();
   script.place(canvas, box);
-  script.axis('x', {heating.time_s.front() / day_s, heating.time_s.back() / day_s, true},
-              "time with the PEN open [days]");
+  script.axis('x', {heating.time_s.front(), heating.time_s.back(), true}, "time with the PEN open");
+  script.line("set xtics ({})", time_ticks);  // in place of seconds, whose decades nobody reads as time
   script.axis('y', ordinate, "temperature at the metal [degC]");
   const detail::LineStyle styles[] = {{"solid", 2.6, detail::colour::main},
                                       {"(10,4)", 2.0, detail::colour::accent}};
@@ -45,18 +45,21 @@ std::string script_text(const study::StudyResult& result, const detail::Canvas& 
   const auto level = [&](double degc, const detail::LineStyle& style, const std::string& name) {
     if (degc > greatest_degc) return;
     script.level(degc, style);
-    labels.push_back({ordinate.fraction(degc), style.colour, {name, format_number(degc) + " degC"}});
+    labels.push_back(
+        {ordinate.fraction(degc), style.colour, {name, format_given(degc, Dimension::temperature)}});
   };
   level(warmth.drying_degc, {"(5,3)", 1.4, detail::colour::limit}, "soil dries slowly:");
-  if (is_boiling_shown) level(100.0, {"(2,3)", 1.8, detail::colour::limit}, "water boils:");
-  level(steady_degc, {"(9,3,2,3)", 1.2, detail::colour::other}, "bound for ever:");
+  if (is_boiling_shown) level(boiling_degc, {"(2,3)", 1.8, detail::colour::limit}, "water boils:");
+  level(std::round(steady_degc), {"(9,3,2,3)", 1.2, detail::colour::other}, "bound for ever:");
   const std::vector<const HeatedPart*> parts = drawn_parts(heating);
   for (std::size_t k = 0; k < parts.size(); ++k) {
     std::vector<std::vector<double>> rows;
     for (std::size_t i = 0; i < heating.time_s.size(); ++i) {
       const double degc = warmth.ground_degc + parts[k]->rise_k[i];
-      rows.push_back({heating.time_s[i] / day_s, std::min(degc, greatest_degc)});
+      if (degc > boiling_degc) break;  // dry soil is another soil
+      rows.push_back({heating.time_s[i], degc});
     }
+    if (rows.empty()) rows.push_back({heating.time_s.front(), boiling_degc});
     script.data("part" + std::to_string(k + 1), rows);
     // a name over two lines: what, and where
     const std::size_t comma = parts[k]->name.find(", ");

@@ -210,6 +210,7 @@ struct HeatingResult {
   std::vector<HeatedPart> parts;  ///< the one that warms most first
   std::vector<FaultDuty> duties;
   std::string finding;
+  std::string standing_condition;  ///< how long the electrode can be relied on; empty where it never dries
   std::vector<std::string> notes;
 };
 

@@ -171,6 +171,11 @@ HeatingResult heating_of(const StudyResult& result, const electrode::Shape& shap
                    [&](const HeatedPart& a, const HeatedPart& b) { return warmth_of(a) > warmth_of(b); });
   if (densest) add_duties(densest->first, densest->second, heating);
   heating.finding = finding_of(warmth, heating);
+  if (heating.parts.front().dries_after_s)
+    heating.standing_condition = fmt::format(
+        "a PEN that stays broken for {} or more with the governing load on all the time: the soil at the "
+        "metal begins to dry and the resistance rises (warmth of the soil {}).",
+        time_words(*heating.parts.front().dries_after_s), warmth.is_stated ? "as stated" : "by judgement");
   heating.notes = {
       fmt::format("Soil: {}, {}, ground at {}{}.",
                   format_given(warmth.thermal_conductivity_w_per_m_k, Dimension::thermal_conductivity),
