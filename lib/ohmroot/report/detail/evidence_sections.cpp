@@ -278,14 +278,18 @@ std::string step_sentence(const study::Surroundings& around, double met_v) {
   };
   const double middle_share =
       around.map.share_ratio[around.map.share_ratio.size() / 2];  // odd counts: the point in the middle
-  return fmt::format("A step of one metre, from 1 m to 2 m beyond the electrode, spans {}. Above its middle "
-                     "the touch voltage is {}, "
-                     "2 m beyond it {}: metal round a standing place lowers the touch voltage at a vehicle "
-                     "there by raising the "
-                     "ground, and raises the pavement beyond with it. It never counts towards the limit, "
-                     "which is to true earth.",
-                     words(share_at(1.0) - share_at(2.0)), words(1.0 - middle_share),
-                     words(1.0 - share_at(2.0)));
+  const double middle_touch = 1.0 - middle_share;
+  constexpr double on_the_metal = 0.01;  // a rod stands in the middle: nothing to be told there
+  const std::string above = middle_touch > on_the_metal
+                                ? fmt::format("above the middle of the electrode {}, ", words(middle_touch))
+                                : std::string();
+  return fmt::format(
+      "A step of one metre, from 1 m to 2 m beyond the electrode, spans {}. Touch voltage: {}2 m beyond it "
+      "{}. Metal "
+      "round a standing place, as a ring, lowers the touch voltage at a vehicle there by raising the ground, "
+      "and "
+      "raises the pavement beyond with it. It never counts towards the limit, which is to true earth.",
+      words(share_at(1.0) - share_at(2.0)), above, words(1.0 - share_at(2.0)));
 }
 
 }  // namespace
