@@ -268,6 +268,11 @@ Rows state_rows(const std::vector<StateColumn>& columns, int phase_count) {
 
 /// Step and touch; volts where the voltage of the MET is given, else shares of it.
 std::string step_sentence(const study::Surroundings& around, double met_v) {
+  const auto is_told = [&](double distance_m) {
+    return std::find(around.distance_m.begin(), around.distance_m.end(), distance_m) !=
+           around.distance_m.end();
+  };
+  if (around.map.share_ratio.empty() || !is_told(1.0) || !is_told(2.0)) return {};
   const auto words = [&](double share) {
     return met_v > 0.0 ? format_quantity(share * met_v, Dimension::voltage)
                        : fmt::format("{} of the MET voltage", percent(share));

@@ -173,7 +173,7 @@ HeatingResult heating_of(const StudyResult& result, const electrode::Shape& shap
   heating.finding = finding_of(warmth, heating);
   if (heating.parts.front().dries_after_s)
     heating.standing_condition = fmt::format(
-        "a PEN that stays broken for {} or more with the governing load on all the time: the soil at the "
+        "A PEN that stays broken for {} or more with the governing load on all the time: the soil at the "
         "metal begins to dry and the resistance rises (warmth of the soil {}).",
         time_words(*heating.parts.front().dries_after_s), warmth.is_stated ? "as stated" : "by judgement");
   heating.notes = {
