@@ -50,9 +50,10 @@ void prepare_folder(const StudyOptions& options) {
 std::vector<report::Figure> draw_figures(const study::StudyResult& result, bool without_figures,
                                          std::vector<std::string>& warnings) {
   std::vector<report::Figure> figures;
-  for (auto* figure_of : {plots::sounding_figure, plots::section_figure, plots::resistance_figure,
-                          plots::distribution_figure, plots::leakage_figure, plots::voltage_figure,
-                          plots::surface_figure, plots::depth_figure, plots::separation_figure}) {
+  for (auto* figure_of :
+       {plots::sounding_figure, plots::section_figure, plots::resistance_figure, plots::distribution_figure,
+        plots::leakage_figure, plots::voltage_figure, plots::surface_figure, plots::depth_figure,
+        plots::heating_figure, plots::separation_figure}) {
     const auto script = figure_of(result);
     if (!script) continue;
     report::Figure figure{script->id, script->caption, script->alt_text, "", "left out as asked"};
@@ -98,6 +99,7 @@ std::string summary_text(const study::StudyResult& result) {
   for (const std::string& line : result.holds_for)
     text += bullet(line);
   if (result.floor) text += "\n" + paragraph("Floor: " + result.floor->why);
+  if (result.heating) text += "\n" + paragraph("With the PEN open: " + result.heating->finding);
   text += "\nNext\n";
   for (const std::string& line : result.next_steps)
     text += bullet(line);

@@ -35,6 +35,9 @@ struct FigureScript {
 /// Where the current leaves the conductors of the governing candidate. Nothing without a field solution.
 [[nodiscard]] std::optional<FigureScript> leakage_figure(const study::StudyResult& result);
 
+/// Temperature at the metal of the governing candidate against time with the PEN open. Nothing without a field solution.
+[[nodiscard]] std::optional<FigureScript> heating_figure(const study::StudyResult& result);
+
 /// Share of the soils that the readings allow in which the governing candidate has no more than a resistance, with
 /// the required values. Nothing where the soil is not known by readings.
 [[nodiscard]] std::optional<FigureScript> distribution_figure(const study::StudyResult& result);

@@ -10,9 +10,10 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   using ohmroot::Dimension;
   const std::string_view text = fuzz::as_text(data, size);
   int dimensions_that_fit = 0;
-  for (const auto dimension : {Dimension::ratio, Dimension::length, Dimension::area, Dimension::resistance,
-                               Dimension::resistivity, Dimension::voltage, Dimension::current,
-                               Dimension::power, Dimension::time, Dimension::thermal_conductivity}) {
+  for (const auto dimension :
+       {Dimension::ratio, Dimension::length, Dimension::area, Dimension::resistance, Dimension::resistivity,
+        Dimension::voltage, Dimension::current, Dimension::power, Dimension::time,
+        Dimension::thermal_conductivity, Dimension::heat_capacity, Dimension::temperature}) {
     const auto parsed = ohmroot::parse_quantity(text, dimension);
     fuzz::require(parsed.si_value.has_value() == parsed.problem.empty());
     if (!parsed.si_value) continue;

@@ -86,7 +86,7 @@ bool says_its_unit(const std::string& line) {
   return line.find("unit:") != std::string::npos;
 }
 
-const std::regex unit_suffix(R"(_(m|m2|ohm|ohm_m|v|a|w|va|s|hz|rad|k|ratio|per_m|per_ohm|w_per_m_k)_?$)");
+const std::regex unit_suffix(R"(_(m|m2|ohm|ohm_m|v|a|w|va|s|hz|rad|k|degc|ratio|per_m|per_ohm|w_per_m_k)_?$)");
 
 /// Every double in a public header (field, parameter or returned by a named function) whose name does not
 /// say its unit.

@@ -37,8 +37,8 @@ const Value& at(const Value& document, std::initializer_list<const char*> path) 
 
 /// Keys of numbers that carry no unit suffix although they are numbers.
 void collect_bare_numbers(const Value& node, const std::string& key, std::vector<std::string>& found) {
-  const std::vector<std::string> endings{"_ohm", "_ohm_m", "_m",     "_v",    "_a",
-                                         "_w",   "_ratio", "_per_m", "_count"};
+  const std::vector<std::string> endings{"_ohm",   "_ohm_m", "_m", "_v", "_a",    "_w",         "_ratio",
+                                         "_per_m", "_count", "_s", "_k", "_degc", "_j_per_m3_k"};
   if (node.is_number()) {
     const bool has_unit = std::any_of(endings.begin(), endings.end(), [&](const std::string& ending) {
       return key.size() > ending.size() &&

@@ -23,7 +23,7 @@ struct DimensionFacts {
   std::string_view suffix;
 };
 
-constexpr std::array<DimensionFacts, 10> dimension_facts{{
+constexpr std::array<DimensionFacts, 12> dimension_facts{{
     {Dimension::ratio, "number without unit", "a", "", "ratio"},
     {Dimension::length, "length", "a", "m", "m"},
     {Dimension::area, "area", "an", "m2", "m2"},
@@ -34,6 +34,8 @@ constexpr std::array<DimensionFacts, 10> dimension_facts{{
     {Dimension::power, "power", "a", "W", "w"},
     {Dimension::time, "time", "a", "s", "s"},
     {Dimension::thermal_conductivity, "thermal conductivity", "a", "W/(m K)", "w_per_m_k"},
+    {Dimension::heat_capacity, "heat capacity by volume", "a", "J/(m3 K)", "j_per_m3_k"},
+    {Dimension::temperature, "temperature", "a", "degC", "degc"},
 }};
 
 const DimensionFacts& facts(Dimension dimension) {
@@ -53,7 +55,7 @@ struct Unit {
 
 constexpr double metre_per_foot = 0.3048;  // exact by definition (international foot, 1959)
 
-constexpr std::array<Unit, 47> units{{
+constexpr std::array<Unit, 54> units{{
     {"%", Dimension::ratio, 0.01},
     {"m", Dimension::length, 1.0},
     {"mm", Dimension::length, 1e-3},
@@ -97,6 +99,13 @@ constexpr std::array<Unit, 47> units{{
     {"h", Dimension::time, 3600.0},
     {"W/(mK)", Dimension::thermal_conductivity, 1.0},
     {"W/mK", Dimension::thermal_conductivity, 1.0},
+    {"J/(m3K)", Dimension::heat_capacity, 1.0},
+    {"kJ/(m3K)", Dimension::heat_capacity, 1e3},
+    {"MJ/(m3K)", Dimension::heat_capacity, 1e6},
+    {"J/m3K", Dimension::heat_capacity, 1.0},
+    {"kJ/m3K", Dimension::heat_capacity, 1e3},
+    {"MJ/m3K", Dimension::heat_capacity, 1e6},
+    {"degC", Dimension::temperature, 1.0},
     {"d", Dimension::time, 86400.0},
     {"us", Dimension::time, 1e-6},
     {"MV", Dimension::voltage, 1e6},
@@ -255,6 +264,10 @@ std::string accepted_units(Dimension dimension) {
     return "s, ms, min, h, d";
   case Dimension::thermal_conductivity:
     return "W/(m K)";
+  case Dimension::heat_capacity:
+    return "J/(m3 K), kJ/(m3 K), MJ/(m3 K)";
+  case Dimension::temperature:
+    return "degC";
   }
   throw InternalError("a dimension without units");
 }
@@ -328,7 +341,7 @@ std::string format_quantity(double si_value, Dimension dimension, int significan
   } prefix{"", 1.0};
   const bool takes_prefix = dimension == Dimension::length || dimension == Dimension::resistance ||
                             dimension == Dimension::voltage || dimension == Dimension::current ||
-                            dimension == Dimension::power;
+                            dimension == Dimension::power || dimension == Dimension::heat_capacity;
   const double size = std::abs(si_value);
   if (takes_prefix && std::isfinite(size) && size > 0.0) {
     const bool is_length = dimension == Dimension::length;  // kilometres read badly below ten

@@ -20,6 +20,8 @@ enum class Dimension {
   power,                 ///< W
   time,                  ///< s
   thermal_conductivity,  ///< W/(m K)
+  heat_capacity,         ///< J/(m3 K), by volume
+  temperature,           ///< degC; the one dimension whose zero is a convention
 };
 
 /// Name of the dimension in words ("resistivity"), its unit as printed ("ohm m"), and the suffix that keys

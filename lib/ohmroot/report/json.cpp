@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/version.hpp>
+#include <ohmroot/report/detail/heating_parts.hpp>
 #include <ohmroot/report/detail/json_parts.hpp>
 #include <ohmroot/report/detail/route_parts.hpp>
 #include <ohmroot/report/detail/separation_parts.hpp>
@@ -471,6 +472,7 @@ Value study_document(const study::StudyResult& result) {
   if (result.state_without_electrode)
     document.set("open_pen_without_electrode", state_document(*result.state_without_electrode));
   if (result.floor) document.set("floor", floor_document(*result.floor));
+  if (result.heating) document.set("heating", detail::heating_document(*result.heating));
   if (result.tt) document.set("tt", tt_document(*result.tt));
   if (result.tt_fault) {
     Value fault;

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include <ohmroot/report/detail/heating_parts.hpp>
 #include <ohmroot/report/detail/html.hpp>
 #include <ohmroot/report/detail/page_frame.hpp>
 #include <ohmroot/report/detail/sections.hpp>
@@ -22,6 +23,7 @@ void write_details(Html& html, const study::StudyResult& result, const std::vect
   detail::write_street(html, result);
   detail::write_open_pen(html, result, shelf);
   detail::write_surroundings(html, result, shelf);
+  detail::write_heating(html, result, shelf);
   detail::write_floor(html, result);
   detail::write_tt(html, result);
   detail::write_separation(html, result, shelf);

@@ -27,8 +27,11 @@ struct Key {
 };
 
 Key key_of(std::string_view key) {
-  constexpr std::array<std::pair<std::string_view, Dimension>, 6> suffixes{
-      {{"_ohm_m", Dimension::resistivity},
+  constexpr std::array<std::pair<std::string_view, Dimension>, 9> suffixes{
+      {{"_w_per_m_k", Dimension::thermal_conductivity},
+       {"_j_per_m3_k", Dimension::heat_capacity},
+       {"_degc", Dimension::temperature},
+       {"_ohm_m", Dimension::resistivity},
        {"_ohm", Dimension::resistance},
        {"_ratio", Dimension::ratio},
        {"_m", Dimension::length},

@@ -282,6 +282,17 @@ Value answers_document(const auto& answers, const auto& rules) {
   return document;
 }
 
+/// What is a default stays one, so that a later reader is not told that somebody stated it.
+void set_warmth(Value& soil, const study::SoilWarmth& warmth) {
+  const study::SoilWarmth defaults;
+  if (warmth.is_stated || warmth.thermal_conductivity_w_per_m_k != defaults.thermal_conductivity_w_per_m_k)
+    soil.set("thermal_conductivity_w_per_m_k", warmth.thermal_conductivity_w_per_m_k);
+  if (warmth.is_stated || warmth.heat_capacity_j_per_m3_k != defaults.heat_capacity_j_per_m3_k)
+    soil.set("heat_capacity_j_per_m3_k", warmth.heat_capacity_j_per_m3_k);
+  if (warmth.ground_degc != defaults.ground_degc) soil.set("ground_temperature_degc", warmth.ground_degc);
+  if (warmth.drying_degc != defaults.drying_degc) soil.set("drying_temperature_degc", warmth.drying_degc);
+}
+
 /// An empty section says nothing and is left out.
 void set_section(Value& document, const char* name, Value section) {
   if (section.is_object()) document.set(name, std::move(section));
@@ -399,7 +410,11 @@ Value site_document(const study::Site& site) {
   rules.set("jurisdiction", site.jurisdiction);
   set_text(rules, "edition", site.edition);
   document.set("rules", std::move(rules));
-  if (site.soil) document.set("soil", std::visit(SoilDocument{}, *site.soil));
+  if (site.soil) {
+    Value soil = std::visit(SoilDocument{}, *site.soil);
+    set_warmth(soil, site.warmth);
+    document.set("soil", std::move(soil));
+  }
   if (site.season) document.set("season", season_document(site));
   if (site.measured) document.set("measured_electrode", measured_document(*site.measured));
   if (site.land) document.set("land", land_document(*site.land));

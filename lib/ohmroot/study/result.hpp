@@ -182,6 +182,38 @@ struct Surroundings {
       surface_share_ratio;  ///< there; what is left to one is the touch voltage of metal at the MET
 };
 
+/// A piece of the governing candidate in one layer, heated by the current that leaves it.
+struct HeatedPart {
+  std::string name;  ///< "rods 1 and 4, 1 m to 2.4 m deep"
+  double current_a_per_m = 0.0;
+  double resistivity_ohm_m = 0.0;
+  std::vector<double> rise_k;           ///< at HeatingResult::time_s
+  std::optional<double> dries_after_s;  ///< at its surface; nothing: never
+  std::optional<double> boils_after_s;
+};
+/// Greatest current of the whole electrode that its most loaded metal bears for a time.
+struct FaultDuty {
+  double time_s = 0.0;
+  double current_a = 0.0;          ///< by the constant that is used
+  double is_3043_current_a = 0.0;  ///< by the other published ones
+  double ieee_142_current_a = 0.0;
+};
+/// The governing candidate in its middle soil with the PEN open: how warm does its metal get, and when?
+struct HeatingResult {
+  double voltage_v = 0.0;  ///< held at the metal all the time
+  std::string voltage_basis;
+  double current_a = 0.0;
+  double steady_rise_k = 0.0;            ///< bound for ever, from the voltage alone
+  double least_resistivity_ohm_m = 0.0;  ///< of the layers that the metal is in: the one the bound rests on
+  double radius_m = 0.0;
+  std::vector<double> time_s;
+  std::vector<HeatedPart> parts;  ///< the one that warms most first
+  std::vector<FaultDuty> duties;
+  std::string finding;
+  std::string standing_condition;  ///< how long the electrode can be relied on; empty where it never dries
+  std::vector<std::string> notes;
+};
+
 /// Share of the PME metal's potential that the surface takes, from the metal towards the TT electrode, else towards
 /// the middle of the parking place.
 struct SeparationCurve {
@@ -305,6 +337,7 @@ struct StudyResult {
   std::optional<VoltageCurve> voltage_curve;
   std::optional<LeakageCurve> leakage_curve;
   std::optional<Surroundings> surroundings;
+  std::optional<HeatingResult> heating;
   std::optional<SeparationResult> separation;
 
   Verdict verdict = Verdict::undecided;

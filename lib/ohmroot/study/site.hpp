@@ -69,6 +69,15 @@ struct MeasuredElectrode {
 
 using SoilSource = std::variant<SoilFromReadings, SoilFromLayers, SoilFromRod, SoilFromWord>;
 
+/// What the soil at the electrode does with heat; defaults are judgement, as the keys say.
+struct SoilWarmth {
+  double thermal_conductivity_w_per_m_k = 0.83;
+  double heat_capacity_j_per_m3_k = 2e6;
+  double ground_degc = 15.0;
+  double drying_degc = 50.0;
+  bool is_stated = false;  ///< conductivity and capacity both stated
+};
+
 /// Land on which new metal may go: a polygon (metres, any origin) and the depth that can be driven.
 using LandCorner = design::PlanPoint;
 struct Land {
@@ -152,6 +161,7 @@ struct Site {
   std::string jurisdiction = "GB";
   std::string edition;
   std::optional<SoilSource> soil;
+  SoilWarmth warmth;
   std::optional<MeasuredElectrode> measured;
   std::optional<Land> land;
   supply::Supply supply;

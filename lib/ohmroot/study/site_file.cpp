@@ -373,6 +373,22 @@ std::optional<electrode::Shape> read_shape(const Section& section) {
   return shape;
 }
 
+SoilWarmth read_warmth(const Section& soil) {
+  SoilWarmth warmth;
+  const auto conductivity = soil.quantity("thermal_conductivity");
+  const auto capacity = soil.quantity("heat_capacity");
+  warmth.thermal_conductivity_w_per_m_k = conductivity.value_or(warmth.thermal_conductivity_w_per_m_k);
+  warmth.heat_capacity_j_per_m3_k = capacity.value_or(warmth.heat_capacity_j_per_m3_k);
+  warmth.ground_degc = soil.quantity("ground_temperature").value_or(warmth.ground_degc);
+  warmth.drying_degc = soil.quantity("drying_temperature").value_or(warmth.drying_degc);
+  warmth.is_stated = conductivity && capacity;
+  if (!(warmth.drying_degc > warmth.ground_degc))
+    soil.error(soil.has("drying_temperature") ? "drying_temperature" : "ground_temperature", "out-of-range",
+               "the soil dries only above the temperature that the ground has anyway",
+               "state a drying_temperature above ground_temperature");
+  return warmth;
+}
+
 void read_limits(const Section& section, Site& site) {
   site.limit_v = section.quantity("met").value_or(site.limit_v);
   site.tt_limit_v = section.quantity("tt").value_or(site.tt_limit_v);
@@ -431,7 +447,10 @@ std::optional<Site> read_site(const text::Value& document, Dialect dialect, cons
     site.jurisdiction = rules->text("jurisdiction").value_or(site.jurisdiction);
     site.edition = rules->text("edition").value_or("");
   }
-  if (const auto soil = root.table("soil", soil_keys)) site.soil = read_soil(*soil, load_file);
+  if (const auto soil = root.table("soil", soil_keys)) {
+    site.soil = read_soil(*soil, load_file);
+    site.warmth = read_warmth(*soil);
+  }
   if (const auto season = root.table("season", season_keys)) read_season(*season, site);
   if (const auto measured = root.table("measured_electrode", measured_keys)) read_measured(*measured, site);
   if (const auto land = root.table("land", land_keys)) read_land(*land, site);

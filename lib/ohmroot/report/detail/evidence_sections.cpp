@@ -266,6 +266,37 @@ Rows state_rows(const std::vector<StateColumn>& columns, int phase_count) {
   return rows;
 }
 
+/// Step and touch; volts where the voltage of the MET is given, else shares of it.
+std::string step_sentence(const study::Surroundings& around, double met_v) {
+  const auto is_told = [&](double distance_m) {
+    return std::find(around.distance_m.begin(), around.distance_m.end(), distance_m) !=
+           around.distance_m.end();
+  };
+  if (around.map.share_ratio.empty() || !is_told(1.0) || !is_told(2.0)) return {};
+  const auto words = [&](double share) {
+    return met_v > 0.0 ? format_quantity(share * met_v, Dimension::voltage)
+                       : fmt::format("{} of the MET voltage", percent(share));
+  };
+  const auto share_at = [&](double distance_m) {
+    const auto found = std::find(around.distance_m.begin(), around.distance_m.end(), distance_m);
+    return around.surface_share_ratio.at(static_cast<std::size_t>(found - around.distance_m.begin()));
+  };
+  const double middle_share =
+      around.map.share_ratio[around.map.share_ratio.size() / 2];  // odd counts: the point in the middle
+  const double middle_touch = 1.0 - middle_share;
+  constexpr double on_the_metal = 0.01;  // a rod stands in the middle: nothing to be told there
+  const std::string above = middle_touch > on_the_metal
+                                ? fmt::format("above the middle of the electrode {}, ", words(middle_touch))
+                                : std::string();
+  return fmt::format(
+      "A step of one metre, from 1 m to 2 m beyond the electrode, spans {}. Touch voltage: {}2 m beyond it "
+      "{}. Metal "
+      "round a standing place, as a ring, lowers the touch voltage at a vehicle there by raising the ground, "
+      "and "
+      "raises the pavement beyond with it. It never counts towards the limit, which is to true earth.",
+      words(share_at(1.0) - share_at(2.0)), above, words(1.0 - share_at(2.0)));
+}
+
 }  // namespace
 
 void write_soil(Html& html, const study::StudyResult& result, FigureShelf& figures) {
@@ -386,6 +417,7 @@ void write_surroundings(Html& html, const study::StudyResult& result, FigureShel
                {"Touch, of the MET", CellKind::number},
                {"Touch voltage", CellKind::number}},
               rows);
+  html.element("p", step_sentence(around, is_solved ? met_v : 0.0));
   figures.write(html, "surface");
   figures.write(html, "depth");
 }

@@ -5,6 +5,7 @@
 #include <ohmroot/sounding/reduction.hpp>
 #include <ohmroot/study/candidate.hpp>
 #include <ohmroot/study/detail/curves.hpp>
+#include <ohmroot/study/detail/heating.hpp>
 #include <ohmroot/study/detail/leakage.hpp>
 #include <ohmroot/study/detail/surroundings.hpp>
 #include <ohmroot/study/governing_load.hpp>
@@ -291,6 +292,11 @@ void add_curves(StudyResult& result) {
   result.voltage_curve = voltage_curve(result);
   result.leakage_curve = leakage_curve(result);
   result.surroundings = surroundings(result);
+  if (result.leakage_curve) {
+    result.heating = heating_of(result, governing_shape(result)->shape);
+    if (!result.heating->standing_condition.empty())
+      result.voided_by.push_back(result.heating->standing_condition);
+  }
 }
 
 }  // namespace ohmroot::study::detail
