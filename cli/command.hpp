@@ -45,6 +45,7 @@ void add_pen(CLI::App& app, Outcome& outcome);
 void add_loads(CLI::App& app, Outcome& outcome);
 void add_acceptance(CLI::App& app, Outcome& outcome);
 void add_drive(CLI::App& app, Outcome& outcome);
+void add_handover(CLI::App& app, Outcome& outcome);
 void add_routes(CLI::App& app, Outcome& outcome);
 void add_compare(CLI::App& app, Outcome& outcome);
 void add_recheck(CLI::App& app, Outcome& outcome);

@@ -51,6 +51,7 @@ int run(int argc, char** argv) {
   add_loads(app, outcome);
   add_drive(app, outcome);
   add_acceptance(app, outcome);
+  add_handover(app, outcome);
   add_routes(app, outcome);
   add_compare(app, outcome);
   add_recheck(app, outcome);

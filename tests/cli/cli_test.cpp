@@ -47,7 +47,7 @@ std::string replaced(std::string text, const std::string& from, const std::strin
 TEST_CASE("every example in the help of a command runs and gives an answer", "[cli]") {
   const auto command =
       GENERATE(values<std::string>({"", "desk", "plan", "record", "study", "readings", "electrode", "pen",
-                                    "loads", "drive", "acceptance", "routes", "compare", "recheck", "validate"}));
+                                    "loads", "drive", "acceptance", "handover", "routes", "compare", "recheck", "validate"}));
   const ProcessResult help = ohmroot_run(command + " --help");
   CHECK(help.exit_code == 0);
   const std::regex example(R"(\n  ohmroot ([^\n]*))");

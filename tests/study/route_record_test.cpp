@@ -169,7 +169,7 @@ TEST_CASE("all of it writes and reads back", "[study]") {
                                  "[places]\ncaravan_site = \"no\"\nswimming_pool = "
                                  "\"yes\"\n[register]\ntt_condition = \"yes\"\nlicensed_copy = \"a copy\"\n"
                                  "[conductor]\nsection = \"16 mm2\"\nneutral = \"25 mm2\"\nsheathed = "
-                                 "true\n[isolating_transformer]\ncurrent = \"40 A\"\n"
+                                 "true\n[isolating_transformer]\ncurrent = \"40 A\"\n[rcd]\nupstream = \"0.1 A\"\nupstream_delayed = true\n"
                                  "[probe]\nplaces = [[\"3 m\", \"-2 m\"]]\nlength = \"0.5 m\"\ndiameter = "
                                  "\"10 mm\"\ninput_impedance = \"1000000 ohm\"\nacts_at = "
                                  "\"50 V\"\n[route_prices]\ncurrency = \"units\"\ninvented = "

@@ -212,7 +212,7 @@ std::vector<std::pair<std::string, Result>> results_of(const Value& record) {
     results.push_back({"R_A on TT", interval_of(tt->find("resistance"))});
   if (const Value* routes = record.find("routes"); routes != nullptr && routes->is_array()) {
     for (const Value& route : routes->array())
-      results.push_back({"route: " + text_at(&route, "title"), {{}, {}, {}, text_at(&route, "support")}});
+      results.push_back({"route: " + text_at(&route, "title"), {{}, {}, {}, text_at(&route, "data")}});
   }
   return results;
 }

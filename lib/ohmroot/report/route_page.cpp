@@ -7,6 +7,7 @@
 #include <ohmroot/report/detail/separation_parts.hpp>
 #include <ohmroot/report/route_page.hpp>
 #include <ohmroot/routes/bridging.hpp>
+#include <ohmroot/routes/tt_selectivity.hpp>
 #include <ohmroot/study/assess.hpp>
 
 #include <fmt/format.h>
@@ -74,6 +75,22 @@ void write_answer(Html& html, const study::StudyResult& result) {
                       {{"Method"}, {"The data"}, {"Decision"}, {"Cost" + currency, CellKind::number}}, rows);
 }
 
+/// Of the devices stated, else what is asked of them.
+std::string selectivity_words(const study::StudyResult& result) {
+  const auto& devices = result.site.routes.devices;
+  if (!devices)
+    return "an RCD ahead of the one at the charge point has to be time-delayed (type S) and of at least "
+           "three times its rating "
+           "(common practice, not checked against the licensed text); none is stated";
+  const routes::SelectivityCheck check =
+      routes::check_selectivity({{devices->upstream_a, devices->is_upstream_delayed},
+                                 {devices->downstream_a, false},
+                                 result.tt->resistance_ohm.greatest,
+                                 result.tt->limit_v});
+  return fmt::format("{}: {}{}{}", routes::support_name(check.judgement.support), check.judgement.finding,
+                     check.judgement.next_step.empty() ? "" : "; ", check.judgement.next_step);
+}
+
 void write_tt_part(Html& html, const study::StudyResult& result) {
   const Section section(html, "tt", "TT: electrode, RCD and fault");
   if (!result.tt) {
@@ -102,10 +119,7 @@ void write_tt_part(Html& html, const study::StudyResult& result) {
                                format_number(routes::disconnection_time_s(routes::EarthingArrangement::tt,
                                                                           routes::CircuitKind::distribution),
                                              2))});
-  facts.push_back(
-      {"Selectivity",
-       "an RCD ahead of the one at the charge point has to be time-delayed (type S) and of at least "
-       "three times its rating (common practice, not checked against the licensed text)"});
+  facts.push_back({"Selectivity", selectivity_words(result)});
   detail::write_facts(html, facts);
   Rows rows;
   for (const routes::ResidualDeviceCheck& device : tt.devices)

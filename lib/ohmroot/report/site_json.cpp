@@ -307,6 +307,7 @@ void set_routes(Value& document, const study::RouteFacts& facts) {
   Value clauses = answers_document(facts.clauses, routes::clause_register());
   set_text(clauses, "licensed_copy", facts.licensed_copy);
   set_section(document, "register", std::move(clauses));
+  set_section(document, "permissions", answers_document(facts.permitted, study::permissions));
   if (facts.probe) {
     Value probe;
     probe.set("places_m", places_document({facts.probe->at}));
@@ -323,6 +324,13 @@ void set_routes(Value& document, const study::RouteFacts& facts) {
     conductor.set("sheathed", facts.conductor->is_sheathed);
     conductor.set("mechanically_protected", facts.conductor->is_mechanically_protected);
     document.set("conductor", std::move(conductor));
+  }
+  if (facts.devices) {
+    Value devices;
+    devices.set("upstream_a", facts.devices->upstream_a);
+    devices.set("upstream_delayed", facts.devices->is_upstream_delayed);
+    devices.set("downstream_a", facts.devices->downstream_a);
+    document.set("rcd", std::move(devices));
   }
   if (facts.transformer_a) {
     Value transformer;

@@ -204,7 +204,7 @@ struct HeatingResult {
   std::string voltage_basis;
   double current_a = 0.0;
   double steady_rise_k = 0.0;            ///< bound for ever, from the voltage alone
-  double least_resistivity_ohm_m = 0.0;  ///< of the layers that the metal is in: the one the bound rests on
+  double least_resistivity_ohm_m = 0.0;  ///< of all layers: the one the bound rests on
   double radius_m = 0.0;
   std::vector<double> time_s;
   std::vector<HeatedPart> parts;  ///< the one that warms most first

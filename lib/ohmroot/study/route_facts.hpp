@@ -9,8 +9,11 @@
 #include <ohmroot/routes/register.hpp>
 #include <ohmroot/routes/route_price.hpp>
 
+#include <array>
+#include <cstddef>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace ohmroot::study {
@@ -31,12 +34,31 @@ struct StatedConductor {
   bool is_mechanically_protected = false;
 };
 
+/// Two residual current devices in line on the TT side.
+struct StatedDevices {
+  double upstream_a = 0.0;
+  bool is_upstream_delayed = false;
+  double downstream_a = 0.03;
+};
+
 /// What the designer decides on a method.
 struct RouteDecision {
   routes::Method method;
   bool is_accepted = false;
   std::string reason;
 };
+
+/// What has to be answered with yes before anybody digs or drives.
+struct Permission {
+  std::string_view key;  ///< in the site file
+  std::string_view question;
+};
+inline constexpr std::array<Permission, 4> permissions{
+    {{"services_searched",
+      "Are buried services searched for under every rod and trench, by plans and by locator?"},
+     {"ground_clean", "Is the ground known not to be contaminated, or released for driving?"},
+     {"archaeology_cleared", "Is the place free of archaeological protection, or released?"},
+     {"overhead_clear", "Is there clearance to overhead lines for rods and machine?"}}};
 
 /// What tells of the permitted methods besides soil, electrode and loads.
 struct RouteFacts {
@@ -47,10 +69,21 @@ struct RouteFacts {
   std::string licensed_copy;  ///< which copy the clauses were looked up in
   std::optional<StatedProbe> probe;
   std::optional<StatedConductor> conductor;
+  std::optional<StatedDevices> devices;
   std::optional<double> transformer_a;    ///< rated output current of an isolating transformer
   std::string distributor_on_separation;  ///< what the distributor asks for, with its date
   std::optional<routes::PriceList> prices;
   std::vector<RouteDecision> decisions;
+  std::array<routes::Answer, permissions.size()> permitted{};
+
+  /// Questions not answered with yes: while there is one, nobody digs.
+  [[nodiscard]] std::vector<std::string> open_permissions() const {
+    std::vector<std::string> open;
+    for (std::size_t i = 0; i < permissions.size(); ++i) {
+      if (permitted.at(i) != routes::Answer::yes) open.emplace_back(permissions.at(i).question);
+    }
+    return open;
+  }
 };
 
 }  // namespace ohmroot::study

@@ -15,7 +15,7 @@ std::string site_file_keys() {
     std::string_view heading;
     std::span<const KeySpec> keys;
   };
-  const std::array<Chapter, 34> chapters{
+  const std::array<Chapter, 36> chapters{
       {{"top of the file", site_keys},
        {"[rules]", rules_keys},
        {"[soil]  (one source: files, readings, layers, rod or word)", soil_keys},
@@ -42,6 +42,8 @@ std::string site_file_keys() {
        {"[register]", register_keys()},
        {"[probe]", probe_keys()},
        {"[conductor]", conductor_keys()},
+       {"[permissions]", permission_keys()},
+       {"[rcd]", device_keys()},
        {"[isolating_transformer]", transformer_keys()},
        {"[route_prices]", route_price_keys()},
        {"[[route_prices.items]]", route_price_item_keys()},

@@ -142,6 +142,16 @@ std::span<const KeySpec> register_keys() {
   return keys;
 }
 
+std::span<const KeySpec> permission_keys() {
+  static const std::vector<KeySpec> keys = [] {
+    std::vector<KeySpec> all;
+    for (const Permission& permission : permissions)
+      all.push_back(answer_key(permission.key, permission.question));
+    return all;
+  }();
+  return keys;
+}
+
 std::span<const KeySpec> probe_keys() {
   static constexpr std::array keys{
       KeySpec{.name = "places",
@@ -224,6 +234,30 @@ std::span<const KeySpec> transformer_keys() {
   return keys;
 }
 
+std::span<const KeySpec> device_keys() {
+  static constexpr std::array keys{
+      KeySpec{.name = "upstream",
+              .kind = Kind::quantity,
+              .dimension = Dimension::current,
+              .least = 0.001,
+              .greatest = 30,
+              .is_required = true,
+              .help = "rated residual current of the RCD ahead of the charge point's"},
+      KeySpec{.name = "upstream_delayed",
+              .kind = Kind::flag,
+              .default_text = "false",
+              .help = "that RCD is time-delayed (type S)"},
+      KeySpec{.name = "downstream",
+              .kind = Kind::quantity,
+              .dimension = Dimension::current,
+              .least = 0.001,
+              .greatest = 30,
+              .default_text = "0.03 A",
+              .help = "rated residual current of the charge point's RCD"},
+  };
+  return keys;
+}
+
 std::span<const KeySpec> route_price_keys() {
   static constexpr std::array keys{
       KeySpec{.name = "currency", .is_required = true, .help = "of every price here"},
@@ -295,6 +329,10 @@ RouteFacts read_route_facts(const Section& root) {
       facts.clauses.at(i) = answer_of(*section, routes::clause_register().at(i).key);
     facts.licensed_copy = section->text("licensed_copy").value_or("");
   }
+  if (const auto section = root.table("permissions", permission_keys())) {
+    for (std::size_t i = 0; i < permissions.size(); ++i)
+      facts.permitted.at(i) = answer_of(*section, permissions.at(i).key);
+  }
   if (const auto section = root.table("probe", probe_keys())) facts.probe = read_probe(*section);
   if (const auto section = root.table("conductor", conductor_keys())) {
     StatedConductor conductor;
@@ -310,6 +348,15 @@ RouteFacts read_route_facts(const Section& root) {
   }
   if (const auto section = root.table("isolating_transformer", transformer_keys()))
     facts.transformer_a = section->quantity("current");
+  if (const auto section = root.table("rcd", device_keys())) {
+    StatedDevices devices;
+    devices.is_upstream_delayed = section->flag("upstream_delayed").value_or(false);
+    devices.downstream_a = section->quantity("downstream").value_or(devices.downstream_a);
+    if (const auto upstream_a = section->quantity("upstream")) {
+      devices.upstream_a = *upstream_a;
+      facts.devices = devices;
+    }
+  }
   if (const auto section = root.table("route_prices", route_price_keys()))
     facts.prices = read_prices(*section);
   read_decisions(root, facts.decisions);

@@ -13,9 +13,11 @@ namespace ohmroot::study::detail {
 [[nodiscard]] std::span<const text::KeySpec> place_keys();
 [[nodiscard]] std::span<const text::KeySpec> bridging_keys();
 [[nodiscard]] std::span<const text::KeySpec> register_keys();
+[[nodiscard]] std::span<const text::KeySpec> permission_keys();
 [[nodiscard]] std::span<const text::KeySpec> probe_keys();
 [[nodiscard]] std::span<const text::KeySpec> conductor_keys();
 [[nodiscard]] std::span<const text::KeySpec> transformer_keys();
+[[nodiscard]] std::span<const text::KeySpec> device_keys();
 [[nodiscard]] std::span<const text::KeySpec> route_price_keys();
 [[nodiscard]] std::span<const text::KeySpec> route_price_item_keys();
 [[nodiscard]] std::span<const text::KeySpec> decision_keys();
