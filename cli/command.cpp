@@ -168,4 +168,12 @@ std::string bullet(std::string_view text) {
   return report::wrapped(text, {"  - ", "    "});
 }
 
+std::string headed_list(std::string_view heading, const std::vector<std::string>& lines) {
+  if (lines.empty()) return "";
+  std::string text = fmt::format("\n{}\n", heading);
+  for (const std::string& line : lines)
+    text += bullet(line);
+  return text;
+}
+
 }  // namespace ohmroot::cli

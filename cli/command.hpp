@@ -97,5 +97,7 @@ void print(std::string_view text);
 /// Text broken at 100 columns, indented; as an item of a list.
 [[nodiscard]] std::string paragraph(std::string_view text, int indent = 0);
 [[nodiscard]] std::string bullet(std::string_view text);
+/// A heading with its items below; nothing without items.
+[[nodiscard]] std::string headed_list(std::string_view heading, const std::vector<std::string>& lines);
 
 }  // namespace ohmroot::cli

@@ -36,14 +36,6 @@ std::string changes_text(const std::string& heading, const std::vector<report::R
   return text;
 }
 
-std::string list_text(const std::string& heading, const std::vector<std::string>& lines) {
-  if (lines.empty()) return "";
-  std::string text = "\n" + heading + "\n";
-  for (const std::string& line : lines)
-    text += bullet(line);
-  return text;
-}
-
 void run_compare(const CompareOptions& options, Outcome& outcome) {
   if (options.before == "-" && options.after == "-")
     throw CommandError(usage, "compare: only one of the two records can come from standard input");
@@ -66,9 +58,9 @@ void run_compare(const CompareOptions& options, Outcome& outcome) {
   print("\n" + changes_text(fmt::format("What came of it (differences up to {} % are not listed)",
                                         format_number(100 * report::unchanged_within_ratio)),
                             comparison.numbers, "no result moved by more"));
-  print(list_text("Standing conditions that hold no longer", comparison.conditions_gone));
-  print(list_text("New standing conditions", comparison.conditions_new));
-  print(list_text("Mind", comparison.remarks));
+  print(headed_list("Standing conditions that hold no longer", comparison.conditions_gone));
+  print(headed_list("New standing conditions", comparison.conditions_new));
+  print(headed_list("Mind", comparison.remarks));
 }
 
 }  // namespace

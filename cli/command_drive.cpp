@@ -456,8 +456,9 @@ int run_dialogue(DriveSession& session, const DriveJob& job, const std::string& 
 }
 
 void write_figure(const DriveAnswer& answer, const DriveJob& job, const std::string& path) {
-  const plots::Rendering drawn =
-      plots::render_svg(plots::driving_figure(answer.forecast, answer.readings, job.target_ohm));
+  const bool is_danger = answer.decision.advice == DriveAdvice::stop_danger;  // then nothing is forecast
+  const plots::Rendering drawn = plots::render_svg(plots::driving_figure(
+      is_danger ? acceptance::DriveForecast{} : answer.forecast, answer.readings, job.target_ohm));
   if (drawn.status == plots::RenderStatus::drawn) return write_file(path, drawn.svg);
   std::cerr << "ohmroot: warning: the figure is missing: " << drawn.why << '\n';
 }

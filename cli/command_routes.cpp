@@ -36,14 +36,6 @@ std::string decision_word(const study::RouteRecord& route) {
   return !route.decision ? "not decided" : route.decision->is_accepted ? "accepted" : "rejected";
 }
 
-std::string list_text(const std::string& heading, const std::vector<std::string>& lines) {
-  if (lines.empty()) return "";
-  std::string text = "\n" + heading + "\n";
-  for (const std::string& line : lines)
-    text += bullet(line);
-  return text;
-}
-
 std::string text_of(const study::StudyResult& result) {
   const study::RoutesResult& routes = result.routes;
   std::string text = paragraph("Methods: " + routes.sentence);
@@ -68,10 +60,10 @@ std::string text_of(const study::StudyResult& result) {
     if (!route.conflict.empty()) text += bullet(route.conflict);
   }
   if (!routes.conductor_sentence.empty()) text += "\n" + paragraph(routes.conductor_sentence);
-  text += list_text("The kind of place", routes.places);
-  text += list_text("Bridging checks not done", routes.bridging.not_checked);
-  text += list_text("Questions about the place without an answer", routes.open_places);
-  text += list_text("Clauses that the licensed copy does not bear out", routes.denied_clauses);
+  text += headed_list("The kind of place", routes.places);
+  text += headed_list("Bridging checks not done", routes.bridging.not_checked);
+  text += headed_list("Questions about the place without an answer", routes.open_places);
+  text += headed_list("Clauses that the licensed copy does not bear out", routes.denied_clauses);
   if (!routes.open_clauses.empty())
     text += fmt::format("\n{} clauses are not looked up in a licensed copy ([register]).\n",
                         routes.open_clauses.size());

@@ -132,6 +132,18 @@ TEST_CASE("a kind of place lowers what it speaks against, and a clause may be de
   CHECK(result.routes.denied_clauses.size() == 1);
 }
 
+TEST_CASE("a place that speaks against the electrode keeps it from being called feasible", "[study]") {
+  const std::string easy =
+      "[break]\nposition = \"own service\"\nreason = \"a test\"\n[measured_electrode]\nname = "
+      "\"old rods\"\nresistance = \"0.2 ohm\"\nmethod = \"fall of potential\"\ndate = "
+      "\"2026-05-02\"\npme_disconnected = true\n";
+  const study::StudyResult plain = assessed(easy);
+  CHECK(plain.verdict == study::Verdict::feasible);
+  const study::StudyResult caravans = assessed(easy + "[places]\ncaravan_site = \"yes\"\n");
+  CHECK(caravans.verdict == study::Verdict::undecided);
+  CHECK(caravans.candidates[0].why.find("caravans") != std::string::npos);
+}
+
 TEST_CASE("conductor, transformer and probe are judged with this site's numbers", "[study]") {
   const study::StudyResult result =
       assessed("[conductor]\nsection = \"10 mm2\"\nneutral = \"25 mm2\"\nsheathed = "
@@ -169,7 +181,8 @@ TEST_CASE("all of it writes and reads back", "[study]") {
                                  "[places]\ncaravan_site = \"no\"\nswimming_pool = "
                                  "\"yes\"\n[register]\ntt_condition = \"yes\"\nlicensed_copy = \"a copy\"\n"
                                  "[conductor]\nsection = \"16 mm2\"\nneutral = \"25 mm2\"\nsheathed = "
-                                 "true\n[isolating_transformer]\ncurrent = \"40 A\"\n[rcd]\nupstream = \"0.1 A\"\nupstream_delayed = true\n"
+                                 "true\n[isolating_transformer]\ncurrent = \"40 A\"\n[rcd]\nupstream = \"0.1 "
+                                 "A\"\nupstream_delayed = true\n"
                                  "[probe]\nplaces = [[\"3 m\", \"-2 m\"]]\nlength = \"0.5 m\"\ndiameter = "
                                  "\"10 mm\"\ninput_impedance = \"1000000 ohm\"\nacts_at = "
                                  "\"50 V\"\n[route_prices]\ncurrency = \"units\"\ninvented = "

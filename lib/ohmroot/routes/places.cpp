@@ -9,7 +9,6 @@ namespace {
 
 constexpr std::string_view from_memory = "from memory, not checked against the licensed text";
 constexpr std::string_view practice = "common practice, no source";
-constexpr double low_limit_v = 25.0;
 
 std::vector<PlaceEffect> on(std::initializer_list<Method> methods, Support support) {
   std::vector<PlaceEffect> effects;

@@ -50,6 +50,9 @@ struct PlaceRule {
 /// All of them, in the order of Place. Sources: each in its provenance; none was checked against a licensed text.
 [[nodiscard]] const std::vector<PlaceRule>& place_rules();
 
+/// At or below it the effects that a low limit lifts fall away. [V]
+inline constexpr double low_limit_v = 25.0;
+
 /// Answers by Place.
 using PlaceAnswers = std::array<Answer, place_count>;
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/quantity.hpp>
+#include <ohmroot/routes/places.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
 #include <ohmroot/study/detail/street.hpp>
 #include <ohmroot/study/detail/verdict.hpp>
@@ -290,6 +291,26 @@ Limits limits_of(const supply::RequirementSpan& span) {
   return limits;
 }
 
+namespace {
+
+/// A kind of place that speaks against an electrode at the MET keeps it from being called feasible.
+void cap_by_place(const Site& site, Caps& caps) {
+  for (const routes::PlaceRule& rule : routes::place_rules()) {
+    const bool is_here = site.routes.places.at(static_cast<std::size_t>(rule.place)) == routes::Answer::yes;
+    if (!is_here || (rule.is_lifted_by_low_limit && site.limit_v <= routes::low_limit_v)) continue;
+    const bool is_about_electrode =
+        std::any_of(rule.effects.begin(), rule.effects.end(), [](const routes::PlaceEffect& effect) {
+          return effect.method == routes::Method::supplementary_electrode;
+        });
+    if (is_about_electrode)
+      caps.on_feasible.push_back({std::string(rule.sentence),
+                                  "Settle with the distributor and the licensed text what "
+                                  "this kind of place allows."});
+  }
+}
+
+}  // namespace
+
 Caps caps_of(const Site& site, const SoilPicture& soil,
              const std::vector<supply::Requirement>& requirements) {
   Caps caps;
@@ -297,6 +318,7 @@ Caps caps_of(const Site& site, const SoilPicture& soil,
   cap_by_load(site, requirements, caps);
   cap_by_skipped_rows(site, caps);
   cap_by_doubts(soil, caps);
+  cap_by_place(site, caps);
   if (!site.season) {
     caps.on_feasible.push_back({"no seasonal factor is given, and soil dries",
                                 "State the month of measurement and a seasonal factor with its basis, or "
