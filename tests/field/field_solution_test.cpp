@@ -27,7 +27,7 @@ namespace {
 
 FieldSolution solve_one(const LayeredSoil& soil, const std::vector<Conductor>& conductors,
                         double tolerance = 1e-3) {
-  return solve_field(soil, {{"one", conductors}}, {tolerance});
+  return solve_field(soil, {{"one", conductors, Crossings::joined}}, {tolerance});
 }
 
 /// a <= b within both estimates.
@@ -294,13 +294,21 @@ TEST_CASE("bad geometry is refused with its name") {
   refused({rod(0, 0, 0, 2.4, 0.008), rod(0.01, 0, 0, 2.4, 0.008)});                 // one in the other
   refused({{{0, 0, 0.5}, {5, 0, 0.5}, 0.004}, {{4, 0, 0.5}, {9, 0, 0.5}, 0.004}});  // overlapping
   refused({{{0, 0, 0.5}, {5, 0, 0.5}, 0.004, Coating::insulated}});                 // no bare metal
+  const std::vector<Conductor> cross{{{0, 0, 0.5}, {5, 0, 0.5}, 0.004}, {{2, -1, 0.5}, {2, 1, 0.503}, 0.004}};
+  CHECK_THROWS_WITH(solve_field(soil, {{"bad", cross}}), Catch::Contains("conductors[0] (bad)") &&
+                                                             Catch::Contains("crossing") &&
+                                                             Catch::Contains("joined"));
+  CHECK_NOTHROW(solve_field(soil, {{"mesh", cross, Crossings::joined}}));
+  CHECK_NOTHROW(solve_field(soil, {{"tee", {cross[0], {{2, 0, 0.5}, {2, 1, 0.5}, 0.004}}}}));
+  CHECK_NOTHROW(solve_field(soil, {{"apart", {cross[0], {{2, -1, 0.6}, {2, 1, 0.6}, 0.004}}}}));
   CHECK_THROWS_AS(solve_field(soil, {}), DomainError);
   CHECK_THROWS_AS(solve_field(soil, {{"a", {{{0, 0, 0.5}, {5, 0, 0.5}, 0.004}}},
                                      {"b", {{{2, -1, 0.5}, {2, 1, 0.5}, 0.004}}}}),
                   DomainError);
   CHECK_THROWS_AS(solve_field(soil, {{"a", rods({{0, 0}})}}, {0.0}), DomainError);
-  CHECK_THROWS_WITH(solve_field(soil, {{"mesh", mesh_of({{100, 40}, {100, 40}, 0.5, 0.005})}}),
-                    Catch::Contains("elements") && Catch::Contains("at most 10000"));
+  CHECK_THROWS_WITH(
+      solve_field(soil, {{"mesh", mesh_of({{100, 40}, {100, 40}, 0.5, 0.005}), Crossings::joined}}),
+      Catch::Contains("elements") && Catch::Contains("at most 10000"));
 }
 
 TEST_CASE("a tolerance out of reach is said so, with the estimate that was reached") {
