@@ -132,7 +132,8 @@ void field(double tolerance_ratio) {
   int count = 0;
   for (const auto& c : field_cases::all()) {
     const auto start = std::chrono::steady_clock::now();
-    const FieldSolution solution = solve_field(c.soil, {{c.id, c.conductors}}, {tolerance_ratio});
+    const FieldSolution solution =
+        solve_field(c.soil, {{c.id, c.conductors, Crossings::joined}}, {tolerance_ratio});
     const std::chrono::duration<double, std::milli> time = std::chrono::steady_clock::now() - start;
     const double resistance_ohm = solution.resistance_ohm(0, 0);
     const double error = resistance_ohm / c.resistance_ohm - 1.0;

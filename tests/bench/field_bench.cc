@@ -98,7 +98,7 @@ void field(benchmark::State& state, const LayeredSoil& soil, const Bars& bars, d
   double estimate = 0.0;
   int unknowns = 0;
   for (auto _ : state) {
-    const FieldSolution solution = solve_field(soil, {{"", bars}}, {tolerance});
+    const FieldSolution solution = solve_field(soil, {{"", bars, Crossings::joined}}, {tolerance});
     estimate = solution.estimate_ratio();
     unknowns = solution.unknown_count();
     benchmark::DoNotOptimize(solution.resistance_ohm(0, 0));
@@ -113,7 +113,7 @@ void level(benchmark::State& state, const LayeredSoil& soil, const Bars& bars, i
   Eigen::Index unknowns = 0;
   double resistance_ohm = 0.0;
   for (auto _ : state) {
-    const std::vector<Electrode> electrodes{{"", bars}};
+    const std::vector<Electrode> electrodes{{"", bars, Crossings::joined}};
     require_valid(electrodes);
     const ImageKernel kernel(soil, 5.0);
     auto pieces = detail::make_pieces(electrodes, kernel);

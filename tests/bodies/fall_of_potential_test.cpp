@@ -60,7 +60,7 @@ TEST_CASE("over two layers the right place moves away from 61.8 per cent") {
 }
 
 TEST_CASE("the current stake must stand far enough away, and the farther the smaller the error") {
-  const Electrode mesh{"mesh", mesh_of({{6.0, 2}, {6.0, 2}, 0.5, 0.005})};
+  const Electrode mesh{"mesh", mesh_of({{6.0, 2}, {6.0, 2}, 0.5, 0.005}), Crossings::joined};
   const TestLayout from_edge{{6.0, 3.0}, 0.0, 10.0};
   const LayeredSoil soil(100.0);
   double before_m = 0.0;

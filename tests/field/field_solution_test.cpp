@@ -27,7 +27,7 @@ namespace {
 
 FieldSolution solve_one(const LayeredSoil& soil, const std::vector<Conductor>& conductors,
                         double tolerance = 1e-3) {
-  return solve_field(soil, {{"one", conductors}}, {tolerance});
+  return solve_field(soil, {{"one", conductors, Crossings::joined}}, {tolerance});
 }
 
 /// a <= b within both estimates.
@@ -56,12 +56,16 @@ TEST_CASE("bars meet the computed references at a tolerance of 0.02 %") {
 }
 
 TEST_CASE("the surface potential beside a rod meets its reference") {
-  // Derived: axisymmetric boundary elements, 1e-6.
-  const auto solution = solve_one(LayeredSoil(100.0), rods({{0, 0}}), 2e-4);
+  // Derived: axisymmetric boundary elements, 1e-6. Required of potentials: 0.3 % of converged independent values,
+  // and an honest estimate, which holds within twice itself.
+  const auto solution = solve_field(LayeredSoil(100.0), {{"rod", rods({{0, 0}})}},
+                                    {.tolerance_ratio = 2e-4, .place_tolerance_ratio = 1e-3});
   const Duty one_ampere{DutyKind::current, 1.0};
   const Place beside{1.0, 0.0, 0.0};
   const auto state = solution.state({&one_ampere, 1});
-  CHECK(solution.potentials_v(state, {&beside, 1})[0] == Approx(10.421109).epsilon(5e-4).scale(0));
+  const double error = std::abs(solution.potentials_v(state, {&beside, 1})[0] / 10.421109 - 1.0);
+  CHECK(error <= 3e-3);
+  CHECK(error <= 2.0 * solution.place_estimate_ratio().value() + 1e-6);
   const Place inside{0.0, 0.004, 1.0};
   CHECK(solution.potentials_v(state, {&inside, 1})[0] == state.potentials_v[0]);
 }
@@ -103,13 +107,13 @@ TEST_CASE("blocks are the same seen from either side") {
       }();
     std::reverse(pieces.begin(), pieces.end());
     const Eigen::MatrixXd other = detail::influence_matrix(kernel, pieces);
-    const Eigen::Index n = lower.rows();
-    double worst = 0.0;
-    for (Eigen::Index c = 0; c < n; ++c)
-      for (Eigen::Index r = c; r < n; ++r)
-        worst = std::max(worst, std::abs(lower(r, c) - other(n - 1 - c, n - 1 - r)) /
-                                    std::sqrt(lower(r, r) * lower(c, c)));
-    CHECK(worst < 1e-4);
+    // Either triangle is used alone, so the matrix solved is symmetric; what the rule of the means leaves of
+    // difference between them may cost a resistance a tenth of the tightest tolerance asked, 0.02 %.
+    const auto resistance_ohm = [](const Eigen::MatrixXd& triangle) {
+      const Eigen::MatrixXd matrix = triangle.selfadjointView<Eigen::Lower>();
+      return 1.0 / matrix.llt().solve(Eigen::VectorXd::Ones(matrix.rows())).sum();
+    };
+    CHECK(resistance_ohm(other) == Approx(resistance_ohm(lower)).epsilon(2e-5).scale(0));
   }
 }
 
@@ -294,13 +298,21 @@ TEST_CASE("bad geometry is refused with its name") {
   refused({rod(0, 0, 0, 2.4, 0.008), rod(0.01, 0, 0, 2.4, 0.008)});                 // one in the other
   refused({{{0, 0, 0.5}, {5, 0, 0.5}, 0.004}, {{4, 0, 0.5}, {9, 0, 0.5}, 0.004}});  // overlapping
   refused({{{0, 0, 0.5}, {5, 0, 0.5}, 0.004, Coating::insulated}});                 // no bare metal
+  const std::vector<Conductor> cross{{{0, 0, 0.5}, {5, 0, 0.5}, 0.004}, {{2, -1, 0.5}, {2, 1, 0.503}, 0.004}};
+  CHECK_THROWS_WITH(solve_field(soil, {{"bad", cross}}), Catch::Contains("conductors[0] (bad)") &&
+                                                             Catch::Contains("crossing") &&
+                                                             Catch::Contains("joined"));
+  CHECK_NOTHROW(solve_field(soil, {{"mesh", cross, Crossings::joined}}));
+  CHECK_NOTHROW(solve_field(soil, {{"tee", {cross[0], {{2, 0, 0.5}, {2, 1, 0.5}, 0.004}}}}));
+  CHECK_NOTHROW(solve_field(soil, {{"apart", {cross[0], {{2, -1, 0.6}, {2, 1, 0.6}, 0.004}}}}));
   CHECK_THROWS_AS(solve_field(soil, {}), DomainError);
   CHECK_THROWS_AS(solve_field(soil, {{"a", {{{0, 0, 0.5}, {5, 0, 0.5}, 0.004}}},
                                      {"b", {{{2, -1, 0.5}, {2, 1, 0.5}, 0.004}}}}),
                   DomainError);
   CHECK_THROWS_AS(solve_field(soil, {{"a", rods({{0, 0}})}}, {0.0}), DomainError);
-  CHECK_THROWS_WITH(solve_field(soil, {{"mesh", mesh_of({{100, 40}, {100, 40}, 0.5, 0.005})}}),
-                    Catch::Contains("elements") && Catch::Contains("at most 10000"));
+  CHECK_THROWS_WITH(
+      solve_field(soil, {{"mesh", mesh_of({{100, 40}, {100, 40}, 0.5, 0.005}), Crossings::joined}}),
+      Catch::Contains("elements") && Catch::Contains("at most 10000"));
 }
 
 TEST_CASE("a tolerance out of reach is said so, with the estimate that was reached") {

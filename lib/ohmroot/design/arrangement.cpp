@@ -117,7 +117,8 @@ std::string describe(const Arrangement& arrangement, const Parts& parts) {
 }
 
 electrode::Electrode metal_of(const Arrangement& arrangement, const Parts& parts) {
-  electrode::Electrode metal{"design", {}};
+  // the tape is clamped to every rod that it passes, and to itself where its ways cross
+  electrode::Electrode metal{"design", {}, electrode::Crossings::joined};
   const double rod_m = arrangement.section_count * parts.rod_section_m;
   for (const PlanPoint& place : arrangement.rod_places)
     metal.conductors.push_back(

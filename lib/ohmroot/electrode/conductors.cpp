@@ -58,6 +58,11 @@ bool is_nearly_parallel(const Conductor& first, const Conductor& second) {
   return std::abs(x + y + z) > 0.99 * length_of(first) * length_of(second);
 }
 
+/// Away from both ends by more than their reach.
+bool is_inside(double along_m, const Conductor& conductor, double reach_m) {
+  return along_m > reach_m && along_m < length_of(conductor) - reach_m;
+}
+
 struct Member {
   const Conductor* conductor;
   std::size_t electrode;
@@ -74,9 +79,16 @@ void require_apart(const std::vector<Electrode>& electrodes, const Member& a, co
   if (a.electrode != b.electrode && both_bare)
     throw DomainError(first, "touching " + second,
                       "apart from other electrodes, since electrodes that touch are one");
+  const bool do_cross = is_inside(approach.along_first_m, *a.conductor, reach_m) &&
+                        is_inside(approach.along_second_m, *b.conductor, reach_m);
+  if (do_cross && both_bare && !is_nearly_parallel(*a.conductor, *b.conductor) &&
+      electrodes[a.electrode].crossings == Crossings::refused)
+    throw DomainError(
+        first, "crossing " + second,
+        "apart from it, or joined to it: ends in one place, or crossings of the electrode declared joined");
   if (is_nearly_parallel(*a.conductor, *b.conductor) &&
       detail::overlap_m(*a.conductor, *b.conductor) > 2.0 * reach_m)
-    throw DomainError(first, "lying in " + second, "beside, behind or across other conductors");
+    throw DomainError(first, "lying in " + second, "beside or behind other conductors");
 }
 
 }  // namespace

@@ -26,11 +26,19 @@ struct Conductor {
   Coating coating = Coating::bare;
 };
 
+/// What it means that two bare bars of one electrode cross: within reach of each other, away from the ends of
+/// both. Bars that meet at an end are always joined there.
+enum class Crossings {
+  refused,  ///< a mistake: bars that pass each other are apart, bars that are joined meet at an end
+  joined,   ///< joined wherever they cross: a mesh
+};
+
 /// Conductors that are joined: all at one potential, whether they touch in the soil or not (a connection
 /// above ground counts).
 struct Electrode {
   std::string name;
   std::vector<Conductor> conductors;
+  Crossings crossings = Crossings::refused;
 };
 
 /// Round conductor that acts like a thin tape: its diameter is half the tape's width. [m]
@@ -46,6 +54,7 @@ struct RingPlace {
 [[nodiscard]] std::vector<Conductor> ring_of(const Ring& ring, const RingPlace& centre);
 
 /// A horizontal rectangular mesh from a corner, its conductors parallel to x and y: count + 1 conductors.
+/// Its electrode has Crossings::joined.
 struct MeshSide {
   double length_m;
   int mesh_count;  ///< along this side
@@ -64,7 +73,8 @@ struct Mesh {
 
 /// Throws DomainError, naming electrode and conductor, unless every conductor is finite, in the soil (a
 /// lying bar wholly below the surface), longer than its diameter and at least a micrometre thick, no two
-/// conductors of one electrode lie in one another, and no two electrodes touch.
+/// conductors of one electrode lie in one another or cross without Crossings::joined, and no two electrodes
+/// touch.
 void require_valid(const std::vector<Electrode>& electrodes);
 
 }  // namespace ohmroot::electrode

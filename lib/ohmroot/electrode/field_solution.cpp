@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/earth/point_potential.hpp>
 #include <ohmroot/electrode/detail/assembly.hpp>
+#include <ohmroot/electrode/detail/beside.hpp>
 #include <ohmroot/electrode/detail/cholesky.hpp>
 #include <ohmroot/electrode/detail/influence.hpp>
 #include <ohmroot/electrode/detail/surface_lines.hpp>
@@ -30,6 +31,7 @@ struct FieldSolution::Impl {
   MatrixXd resistance;                    // electrodes x electrodes
   MatrixXd unit_currents;                 // elements x electrodes: 1 A into one, the others floating
   double estimate_ratio = 0.0;
+  std::optional<double> place_estimate_ratio;
   FieldStatus status = FieldStatus::converged;
   std::string remark;
 };
@@ -194,11 +196,12 @@ struct Levels {
   Level fine;
   double difference;  ///< greatest relative difference of a resistance
   VectorXd gain;      ///< of each coarse element
+  std::optional<detail::BesideDifference> beside;
 };
 
 /// Nothing if a matrix is not positive definite.
 std::optional<Levels> solve_levels(const earth::ImageKernel& kernel, const std::vector<Piece>& coarse,
-                                   std::size_t electrode_count) {
+                                   std::size_t electrode_count, bool asks_places) {
   Levels levels;
   levels.pieces = halved(coarse);
   MatrixXd influence = detail::influence_matrix(kernel, levels.pieces);
@@ -211,8 +214,18 @@ std::optional<Levels> solve_levels(const earth::ImageKernel& kernel, const std::
   levels.fine = std::move(*fine);
   levels.difference = greatest_relative_difference(rough->resistance, levels.fine.resistance);
   levels.gain = refinement_gain(exchange, part, levels.fine);
+  if (asks_places)
+    levels.beside = detail::difference_beside(
+        kernel, {levels.pieces, levels.fine.currents, coarse, rough->currents, part});
   return levels;
 }
+
+/// What is asked of the solution and by how much it is missed.
+struct Aim {
+  double tolerance_ratio;
+  double discretisation_ratio;
+  const VectorXd& gain;
+};
 
 double greatest_depth_m(const std::vector<Electrode>& electrodes) {
   double depth_m = 0.0;
@@ -228,10 +241,21 @@ double greatest_depth_m(const std::vector<Electrode>& electrodes) {
 FieldSolution solve_field(const earth::LayeredSoil& soil, const std::vector<Electrode>& electrodes,
                           const FieldOptions& options) {
   require_within("options.tolerance_ratio", options.tolerance_ratio, "1", {1e-6, 0.1});
+  const bool asks_places = options.place_tolerance_ratio != 0.0;
+  if (asks_places)
+    require_within("options.place_tolerance_ratio", options.place_tolerance_ratio, "1", {1e-6, 0.1});
   require_not_negative("options.greatest_place_depth_m", options.greatest_place_depth_m, "m");
   require_valid(electrodes);
   auto impl = std::make_shared<FieldSolution::Impl>(FieldSolution::Impl{
-      earth::ImageKernel(soil, std::max(greatest_depth_m(electrodes), options.greatest_place_depth_m)), {}, {}, {}, {}, 0.0, {}, {}});
+      earth::ImageKernel(soil, std::max(greatest_depth_m(electrodes), options.greatest_place_depth_m)),
+      {},
+      {},
+      {},
+      {},
+      0.0,
+      {},
+      {},
+      {}});
   std::vector<Piece> coarse = detail::make_pieces(electrodes, impl->kernel);
   const double model_ratio = impl->kernel.fit_error_ratio() + detail::model_error_ratio(soil, electrodes);
   const Index limit = options.greatest_unknown_count;
@@ -246,7 +270,7 @@ FieldSolution solve_field(const earth::LayeredSoil& soil, const std::vector<Elec
     impl->remark = std::move(remark);
   };
   for (;;) {
-    const auto solved = solve_levels(impl->kernel, coarse, electrodes.size());
+    const auto solved = solve_levels(impl->kernel, coarse, electrodes.size(), asks_places);
     if (!solved && impl->pieces.empty())
       throw DomainError("electrodes", "joined in stretches too short against their radius",
                         "thin bars: every stretch between joints several diameters long");
@@ -260,22 +284,31 @@ FieldSolution solve_field(const earth::LayeredSoil& soil, const std::vector<Elec
     impl->unit_currents = solved->fine.currents;
     const double discretisation_ratio = left_of_difference * solved->difference;
     impl->estimate_ratio = discretisation_ratio + model_ratio;
-    if (impl->estimate_ratio <= options.tolerance_ratio) break;
-    if (model_ratio > 0.5 * options.tolerance_ratio && discretisation_ratio < 0.1 * model_ratio) {
+    std::optional<Aim> missed;
+    if (solved->beside) {
+      const double beside_ratio = left_of_difference * solved->beside->greatest_ratio;
+      impl->place_estimate_ratio = beside_ratio + model_ratio;
+      if (*impl->place_estimate_ratio > options.place_tolerance_ratio)
+        missed.emplace(Aim{options.place_tolerance_ratio, beside_ratio, solved->beside->of_element_ratio});
+    }
+    if (impl->estimate_ratio > options.tolerance_ratio)
+      missed.emplace(Aim{options.tolerance_ratio, discretisation_ratio, solved->gain});
+    if (!missed) break;
+    if (model_ratio > 0.5 * missed->tolerance_ratio && missed->discretisation_ratio < 0.1 * model_ratio) {
       end_coarse(
           fmt::format("bars so thick, or so near to each other or to a boundary, leave an error of about "
                       "{:.2g} % whatever the elements",
                       100.0 * model_ratio));
       break;
     }
-    const double wanted_ratio = std::max(options.tolerance_ratio - model_ratio, 0.1 * model_ratio);
-    if (!refine(coarse, solved->gain, 0.7 * wanted_ratio / discretisation_ratio)) {
+    const double wanted_ratio = std::max(missed->tolerance_ratio - model_ratio, 0.1 * model_ratio);
+    if (!refine(coarse, missed->gain, 0.7 * wanted_ratio / missed->discretisation_ratio)) {
       end_coarse("the joints do not allow finer elements");
       break;
     }
     if (2 * detail::element_count(coarse) > limit) {
       end_coarse(fmt::format("the tolerance of {:.2g} % needs more than {} elements",
-                             100.0 * options.tolerance_ratio, limit));
+                             100.0 * missed->tolerance_ratio, limit));
       break;
     }
   }
@@ -290,6 +323,9 @@ const std::string& FieldSolution::remark() const noexcept {
 }
 double FieldSolution::estimate_ratio() const noexcept {
   return impl_->estimate_ratio;
+}
+std::optional<double> FieldSolution::place_estimate_ratio() const noexcept {
+  return impl_->place_estimate_ratio;
 }
 int FieldSolution::unknown_count() const noexcept {
   return static_cast<int>(impl_->electrode_of.size());

@@ -6,6 +6,7 @@
 
 #include <cstddef>
 #include <memory>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -19,10 +20,13 @@ struct FieldOptions {
   int greatest_unknown_count = 10000;
   /// Depth down to which potentials_v() will be asked for, where that is deeper than the metal. Not negative, finite.
   double greatest_place_depth_m = 0.0;
+  /// Asked of potentials a metre beside bare metal as well, relative to them: 1e-6 to 0.1; 0 asks nothing of
+  /// them. Resistances converge long before the leakage of long bars does, and potentials follow the leakage.
+  double place_tolerance_ratio = 0.0;
 };
 
 enum class FieldStatus {
-  converged,  ///< the estimate meets the tolerance
+  converged,  ///< the estimates meet the tolerances
   coarse,     ///< a result, but the tolerance was out of reach: see remark() and estimate_ratio()
 };
 
@@ -76,6 +80,11 @@ public:
   /// bars, nearness of bars to each other and to boundaries of layers). Against a far finer solution the
   /// true error is within twice this in 97 of 100 random arrangements.
   [[nodiscard]] double estimate_ratio() const noexcept;
+
+  /// Estimated relative error of potentials a metre or more from bare metal, made in the same way from places
+  /// beside all elements, any one electrode energised; nothing unless FieldOptions::place_tolerance_ratio
+  /// asked for it. Nearer to the metal it does not hold.
+  [[nodiscard]] std::optional<double> place_estimate_ratio() const noexcept;
 
   /// Throws DomainError unless there is one duty per electrode, values finite.
   [[nodiscard]] FieldState state(std::span<const Duty> duties) const;

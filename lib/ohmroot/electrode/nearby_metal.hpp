@@ -54,6 +54,6 @@ struct NearbyResult {
 /// Source: potential theory (Thomson's theorem for the bounds); derived.
 [[nodiscard]] NearbyResult among_nearby_metal(const earth::LayeredSoil& soil, const Electrode& electrode,
                                               const std::vector<NearbyMetal>& nearby,
-                                              const FieldOptions& options = {});
+                                              const FieldOptions& options = {.place_tolerance_ratio = 1e-3});
 
 }  // namespace ohmroot::electrode

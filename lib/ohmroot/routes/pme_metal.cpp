@@ -129,7 +129,7 @@ PlanPose towards(const std::vector<PmeMetal>& metal, const electrode::SurfacePla
 
 electrode::Electrode joined(const std::vector<PmeMetal>& metal) {
   if (metal.empty()) throw DomainError("metal", "none", "at least one piece of metal on the PME earth");
-  electrode::Electrode all{"metal on the PME earth", {}};
+  electrode::Electrode all{"metal on the PME earth", {}, electrode::Crossings::joined};
   for (const PmeMetal& piece : metal)
     all.conductors.insert(all.conductors.end(), piece.conductors.begin(), piece.conductors.end());
   return all;

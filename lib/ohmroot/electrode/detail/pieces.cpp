@@ -55,10 +55,12 @@ std::vector<double> first_breaks(const Stretch& stretch, double radius_m) {
   const auto graded = graded_breaks(first_element_radii * radius_m, room_m);
   std::vector<double> breaks{0.0};
   if (grades_from) breaks.insert(breaks.end(), graded.begin(), graded.end());
+  // An element that lies evenly about the middle would exchange nothing between its halves, by symmetry, and
+  // the estimate from two levels could not see what it lacks.
+  if (grades_from == grades_to) breaks.push_back(length_m / 2.0);
   if (grades_to)
     for (auto at = graded.rbegin(); at != graded.rend(); ++at)
       breaks.push_back(length_m - *at);
-  if (!grades_from && !grades_to) breaks.push_back(length_m / 2.0);
   breaks.push_back(length_m);
   return breaks;
 }

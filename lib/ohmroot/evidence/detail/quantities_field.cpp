@@ -14,7 +14,9 @@ using electrode::Conductor;
 
 double solved_ohm(const earth::LayeredSoil& soil, std::vector<Conductor> bars) {
   constexpr double tolerance_ratio = 2e-4;
-  return electrode::solve_field(soil, {{"bars", std::move(bars)}}, {tolerance_ratio}).resistance_ohm(0, 0);
+  return electrode::solve_field(soil, {{"bars", std::move(bars), electrode::Crossings::joined}},
+                                {tolerance_ratio})
+      .resistance_ohm(0, 0);
 }
 
 earth::LayeredSoil uniform_in(const Given& given) {

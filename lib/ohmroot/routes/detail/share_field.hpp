@@ -6,7 +6,6 @@
 #include <ohmroot/electrode/field_solution.hpp>
 #include <ohmroot/electrode/surface_map.hpp>
 
-#include <array>
 #include <span>
 #include <vector>
 
@@ -18,10 +17,7 @@ struct Share {
   double error_ratio;  // absolute
 };
 
-/// Metal at one volt, with another electrode connected to nothing or without, solved twice: the field solution refines
-/// where that moves resistances, and leaves elements of a third of a long bar in its middle, where the potential of the
-/// ground beside it is then off by up to one per cent. So bars are cut, into eight pieces for the answer and four for
-/// comparison.
+/// Metal at one volt, with another electrode connected to nothing or without.
 class ShareField {
 public:
   ShareField(const earth::LayeredSoil& soil, const electrode::Electrode& metal,
@@ -29,22 +25,19 @@ public:
 
   [[nodiscard]] electrode::FieldStatus status() const;
   [[nodiscard]] std::string remark() const;
-  [[nodiscard]] int unknown_count() const { return solved_.front().field.unknown_count(); }
+  [[nodiscard]] int unknown_count() const { return field_.unknown_count(); }
 
-  /// Of the floating electrode, and of places of the surface. The error is twice the difference of the two solutions
-  /// and four times the estimate of the resistances, which a share is a ratio of two of.
+  /// Of the floating electrode, and of places of the surface. The error is four times the field solution's own estimate
+  /// for places a metre from metal: twice for its honesty, twice for places that are nearer.
   [[nodiscard]] Share of_electrode() const;
   [[nodiscard]] std::vector<Share> of_surface(std::span<const electrode::SurfacePlace> places) const;
-  /// Without errors, in half the time.
+  /// Without errors.
   [[nodiscard]] std::vector<double> ratios(std::span<const electrode::SurfacePlace> places) const;
 
 private:
-  struct Solved {
-    electrode::FieldSolution field;
-    electrode::FieldState state;
-  };
-  [[nodiscard]] Share share_of(double fine_ratio, double coarse_ratio) const;
-  std::vector<Solved> solved_;  // fine, coarse
+  [[nodiscard]] Share share_of(double ratio) const;
+  electrode::FieldSolution field_;
+  electrode::FieldState state_;
 };
 
 }  // namespace ohmroot::routes::detail

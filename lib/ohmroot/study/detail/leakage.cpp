@@ -74,7 +74,8 @@ constexpr std::array<std::string_view, std::variant_size_v<electrode::Shape>> pa
 
 LeakageCurve leakage_of(const electrode::Shape& shape, const earth::LayeredSoil& soil) {
   const electrode::Electrode metal{"electrode", electrode::conductors_of(shape)};
-  const electrode::FieldSolution solution = electrode::solve_field(soil, {metal});
+  const electrode::FieldSolution solution =
+      electrode::solve_field(soil, {metal}, {.place_tolerance_ratio = 1e-3});
   const std::array<electrode::Duty, 1> one_ampere{{{electrode::DutyKind::current, 1.0}}};
   LeakageCurve result;
   result.is_depth = std::all_of(metal.conductors.begin(), metal.conductors.end(), [](const auto& bar) {

@@ -46,8 +46,8 @@ Surroundings surroundings_of(const electrode::Shape& shape, const earth::Layered
   const double margin_m = 2.0 * std::max({depth.greatest_m, 0.5 * x.half_m(), 1.0});
   const double half_m = std::max(x.half_m(), y.half_m()) + margin_m;
   const double deepest_m = depth.greatest_m + margin_m;
-  const electrode::FieldSolution field =
-      electrode::solve_field(soil, metal, {.greatest_place_depth_m = deepest_m});
+  const electrode::FieldSolution field = electrode::solve_field(
+      soil, metal, {.greatest_place_depth_m = deepest_m, .place_tolerance_ratio = 1e-3});
   const std::array<electrode::Duty, 1> one_volt{{{electrode::DutyKind::potential, 1.0}}};
   const electrode::FieldState state = field.state(one_volt);
   const electrode::SurfaceMap map =
