@@ -77,7 +77,8 @@ TEST_CASE("every element has the mean potential of the electrode") {
     const std::vector<Electrode> electrodes{{"bars", random_bars(random)}};
     const ohmroot::earth::ImageKernel kernel(soil, 10.0);
     const auto pieces = detail::make_pieces(electrodes, kernel);
-    const Eigen::MatrixXd lower = detail::influence_matrix(kernel, pieces);
+    const Eigen::MatrixXd lower =
+        detail::influence_matrix(kernel, pieces, detail::no_symmetry(pieces.size()));
     const Eigen::MatrixXd matrix = lower.selfadjointView<Eigen::Lower>();
     Eigen::MatrixXd factor = matrix;
     Eigen::MatrixXd currents = Eigen::VectorXd::Ones(matrix.rows());
@@ -94,7 +95,8 @@ TEST_CASE("blocks are the same seen from either side") {
     const LayeredSoil soil = random_soil(random);
     const ohmroot::earth::ImageKernel kernel(soil, 10.0);
     auto pieces = detail::make_pieces({{"bars", random_bars(random)}}, kernel);
-    const Eigen::MatrixXd lower = detail::influence_matrix(kernel, pieces);
+    const Eigen::MatrixXd lower =
+        detail::influence_matrix(kernel, pieces, detail::no_symmetry(pieces.size()));
     for (auto& piece : pieces)  // elements in reverse as well
       piece = [&] {
         auto turned = piece;
@@ -106,7 +108,8 @@ TEST_CASE("blocks are the same seen from either side") {
         return turned;
       }();
     std::reverse(pieces.begin(), pieces.end());
-    const Eigen::MatrixXd other = detail::influence_matrix(kernel, pieces);
+    const Eigen::MatrixXd other =
+        detail::influence_matrix(kernel, pieces, detail::no_symmetry(pieces.size()));
     // Either triangle is used alone, so the matrix solved is symmetric; what the rule of the means leaves of
     // difference between them may cost a resistance a tenth of the tightest tolerance asked, 0.02 %.
     const auto resistance_ohm = [](const Eigen::MatrixXd& triangle) {

@@ -2,9 +2,8 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/earth/point_potential.hpp>
 #include <ohmroot/electrode/detail/assembly.hpp>
-#include <ohmroot/electrode/detail/beside.hpp>
-#include <ohmroot/electrode/detail/cholesky.hpp>
 #include <ohmroot/electrode/detail/influence.hpp>
+#include <ohmroot/electrode/detail/levels.hpp>
 #include <ohmroot/electrode/detail/surface_lines.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
 
@@ -38,186 +37,15 @@ struct FieldSolution::Impl {
 
 namespace {
 
-/// One level: currents at unit potential of each electrode, and the resistances.
-struct Level {
-  MatrixXd currents;
-  MatrixXd resistance;
-};
+/// What the finer level still lacks of its difference to the coarser one: a division leaves a quarter to
+/// half of the error, and up to this of the difference (reference/ACCURACY.md).
+constexpr double left_of_difference = 0.75;
 
 std::vector<std::size_t> electrodes_of(const std::vector<Piece>& pieces) {
   std::vector<std::size_t> result;
   for (const Piece& piece : pieces)
     result.insert(result.end(), piece.element_count(), piece.electrode);
   return result;
-}
-
-MatrixXd membership(const std::vector<std::size_t>& electrode_of, std::size_t electrode_count) {
-  MatrixXd result =
-      MatrixXd::Zero(static_cast<Index>(electrode_of.size()), static_cast<Index>(electrode_count));
-  for (std::size_t i = 0; i < electrode_of.size(); ++i)
-    result(static_cast<Index>(i), static_cast<Index>(electrode_of[i])) = 1.0;
-  return result;
-}
-
-/// The matrix is overwritten by its factor. Nothing if it is not positive definite.
-std::optional<Level> solve_level(MatrixXd& influence, const MatrixXd& member) {
-  MatrixXd at_unit_potential = member;
-  if (!detail::solve_positive_definite(influence, at_unit_potential)) return std::nullopt;
-  Level level;
-  MatrixXd conductance = member.transpose() * at_unit_potential;
-  conductance = (0.5 * (conductance + conductance.transpose())).eval();
-  level.resistance = conductance.llt().solve(MatrixXd::Identity(conductance.rows(), conductance.cols()));
-  level.resistance = (0.5 * (level.resistance + level.resistance.transpose())).eval();
-  level.currents = at_unit_potential * level.resistance;
-  return level;
-}
-
-std::vector<Piece> halved(const std::vector<Piece>& pieces) {
-  std::vector<Piece> result = pieces;
-  for (Piece& piece : result) {
-    std::vector<double> breaks{0.0};
-    for (std::size_t i = 0; i + 1 < piece.breaks_m.size(); ++i) {
-      breaks.push_back(piece.split_m(i));
-      breaks.push_back(piece.breaks_m[i + 1]);
-    }
-    piece.breaks_m = std::move(breaks);
-  }
-  return result;
-}
-
-/// Length of the first part of each divided element over its whole.
-VectorXd first_parts(const std::vector<Piece>& coarse) {
-  std::vector<double> parts;
-  for (const Piece& piece : coarse)
-    for (std::size_t i = 0; i < piece.element_count(); ++i)
-      parts.push_back((piece.split_m(i) - piece.breaks_m[i]) / (piece.breaks_m[i + 1] - piece.breaks_m[i]));
-  return Eigen::Map<const VectorXd>(parts.data(), static_cast<Index>(parts.size()));
-}
-
-/// Galerkin matrix of the elements before they were divided: means of the finer one's. Lower triangles.
-MatrixXd merged(const MatrixXd& fine, const VectorXd& part) {
-  const Index size = part.size();
-  MatrixXd coarse(size, size);
-  for (Index k = 0; k < size; ++k) {
-    const double first = part[k];
-    const double second = 1.0 - first;
-    coarse(k, k) = first * first * fine(2 * k, 2 * k) + second * second * fine(2 * k + 1, 2 * k + 1) +
-                   2.0 * first * second * fine(2 * k + 1, 2 * k);
-    for (Index i = k + 1; i < size; ++i)
-      coarse(i, k) = part[i] * (first * fine(2 * i, 2 * k) + second * fine(2 * i, 2 * k + 1)) +
-                     (1.0 - part[i]) * (first * fine(2 * i + 1, 2 * k) + second * fine(2 * i + 1, 2 * k + 1));
-  }
-  return coarse;
-}
-
-/// What the finer level still lacks of its difference to the coarser one: a division leaves a quarter to
-/// half of the error, and up to this of the difference (reference/ACCURACY.md).
-constexpr double left_of_difference = 0.75;
-
-double greatest_relative_difference(const MatrixXd& coarse, const MatrixXd& fine) {
-  return ((coarse - fine).array() / fine.array()).abs().maxCoeff();
-}
-
-/// A11 + A22 - 2 A12 of the two parts of each divided element.
-VectorXd energy_of_exchange(const MatrixXd& fine) {
-  VectorXd result(fine.rows() / 2);
-  for (Index k = 0; k < result.size(); ++k)
-    result[k] = fine(2 * k, 2 * k) + fine(2 * k + 1, 2 * k + 1) - 2.0 * fine(2 * k + 1, 2 * k);
-  return result;
-}
-
-/// Share of each divided element in the energy that the division has released, relative to that of the
-/// whole electrode: the greatest over the electrodes energised one by one.
-VectorXd refinement_gain(const VectorXd& exchange, const VectorXd& part, const Level& fine) {
-  VectorXd gain = VectorXd::Zero(part.size());
-  for (Index e = 0; e < fine.currents.cols(); ++e)
-    for (Index k = 0; k < part.size(); ++k) {
-      const double first = fine.currents(2 * k, e);
-      const double second = fine.currents(2 * k + 1, e);
-      const double moved = (1.0 - part[k]) * first - part[k] * second;
-      gain[k] = std::max(gain[k], moved * moved * exchange[k] / fine.resistance(e, e));
-    }
-  return gain;
-}
-
-/// An element of all pieces of one pattern.
-struct Like {
-  double greatest_gain = 0.0;
-  double sum_of_gains = 0.0;
-  bool is_divided = false;
-};
-
-/// Divides the elements that gain most, until what is left of the gain is the wanted part. Pieces of one
-/// pattern stay alike: an element is divided in all of them or in none, so that few blocks are distinct.
-/// False if no element may be divided any more.
-bool refine(std::vector<Piece>& pieces, const VectorXd& gain, double wanted_part) {
-  constexpr double left_after_division = 0.25;
-  constexpr double least_of_greatest = 0.1;
-  constexpr double least_wanted_part = 0.35;  // more than one division is decided after the next solution
-  const auto pattern = detail::patterns_of(pieces);
-  std::map<std::pair<std::size_t, std::size_t>, Like> likes;  // pattern and element
-  Index element = 0;
-  for (std::size_t p = 0; p < pieces.size(); ++p)
-    for (std::size_t i = 0; i < pieces[p].element_count(); ++i, ++element) {
-      if (!pieces[p].may_be_refined(i)) continue;
-      Like& like = likes[{pattern[p], i}];
-      like.greatest_gain = std::max(like.greatest_gain, gain[element]);
-      like.sum_of_gains += gain[element];
-    }
-  if (likes.empty()) return false;
-  std::vector<Like*> order;
-  for (auto& [key, like] : likes)
-    order.push_back(&like);
-  std::stable_sort(order.begin(), order.end(),
-                   [](const Like* a, const Like* b) { return a->greatest_gain > b->greatest_gain; });
-  double left = gain.sum();
-  const double wanted = std::max(wanted_part, least_wanted_part) * left;
-  for (Like* like : order) {
-    if (left <= wanted || like->greatest_gain < least_of_greatest * order.front()->greatest_gain) break;
-    like->is_divided = true;
-    left -= (1.0 - left_after_division) * like->sum_of_gains;
-  }
-  for (std::size_t p = 0; p < pieces.size(); ++p) {
-    Piece& piece = pieces[p];
-    std::vector<double> breaks{0.0};
-    for (std::size_t i = 0; i < piece.element_count(); ++i) {
-      const auto like = likes.find({pattern[p], i});
-      if (like != likes.end() && like->second.is_divided) breaks.push_back(piece.split_m(i));
-      breaks.push_back(piece.breaks_m[i + 1]);
-    }
-    piece.breaks_m = std::move(breaks);
-  }
-  return true;
-}
-
-/// Both levels of elements.
-struct Levels {
-  std::vector<Piece> pieces;  ///< of the finer one
-  Level fine;
-  double difference;  ///< greatest relative difference of a resistance
-  VectorXd gain;      ///< of each coarse element
-  std::optional<detail::BesideDifference> beside;
-};
-
-/// Nothing if a matrix is not positive definite.
-std::optional<Levels> solve_levels(const earth::ImageKernel& kernel, const std::vector<Piece>& coarse,
-                                   std::size_t electrode_count, bool asks_places) {
-  Levels levels;
-  levels.pieces = halved(coarse);
-  MatrixXd influence = detail::influence_matrix(kernel, levels.pieces);
-  const VectorXd part = first_parts(coarse);
-  MatrixXd coarse_influence = merged(influence, part);
-  const VectorXd exchange = energy_of_exchange(influence);
-  auto fine = solve_level(influence, membership(electrodes_of(levels.pieces), electrode_count));
-  const auto rough = solve_level(coarse_influence, membership(electrodes_of(coarse), electrode_count));
-  if (!fine || !rough) return std::nullopt;
-  levels.fine = std::move(*fine);
-  levels.difference = greatest_relative_difference(rough->resistance, levels.fine.resistance);
-  levels.gain = refinement_gain(exchange, part, levels.fine);
-  if (asks_places)
-    levels.beside = detail::difference_beside(
-        kernel, {levels.pieces, levels.fine.currents, coarse, rough->currents, part});
-  return levels;
 }
 
 /// What is asked of the solution and by how much it is missed.
@@ -270,7 +98,7 @@ FieldSolution solve_field(const earth::LayeredSoil& soil, const std::vector<Elec
     impl->remark = std::move(remark);
   };
   for (;;) {
-    const auto solved = solve_levels(impl->kernel, coarse, electrodes.size(), asks_places);
+    const auto solved = detail::solve_levels(impl->kernel, coarse, electrodes.size(), asks_places);
     if (!solved && impl->pieces.empty())
       throw DomainError("electrodes", "joined in stretches too short against their radius",
                         "thin bars: every stretch between joints several diameters long");
@@ -280,9 +108,9 @@ FieldSolution solve_field(const earth::LayeredSoil& soil, const std::vector<Elec
     }
     impl->pieces = solved->pieces;
     impl->electrode_of = electrodes_of(solved->pieces);
-    impl->resistance = solved->fine.resistance;
-    impl->unit_currents = solved->fine.currents;
-    const double discretisation_ratio = left_of_difference * solved->difference;
+    impl->resistance = solved->resistance;
+    impl->unit_currents = solved->unit_currents;
+    const double discretisation_ratio = left_of_difference * solved->difference_ratio;
     impl->estimate_ratio = discretisation_ratio + model_ratio;
     std::optional<Aim> missed;
     if (solved->beside) {
@@ -302,7 +130,7 @@ FieldSolution solve_field(const earth::LayeredSoil& soil, const std::vector<Elec
       break;
     }
     const double wanted_ratio = std::max(missed->tolerance_ratio - model_ratio, 0.1 * model_ratio);
-    if (!refine(coarse, missed->gain, 0.7 * wanted_ratio / missed->discretisation_ratio)) {
+    if (!detail::refine(coarse, missed->gain, 0.7 * wanted_ratio / missed->discretisation_ratio)) {
       end_coarse("the joints do not allow finer elements");
       break;
     }
@@ -441,7 +269,7 @@ std::vector<double> FieldSolution::potentials_v(const FieldState& state,
 
 FieldSolution::Spread FieldSolution::potential_spread(const FieldState& state, std::size_t electrode) const {
   const VectorXd currents = element_currents(*impl_, state);
-  const auto quarters = halved(halved(impl_->pieces));
+  const auto quarters = detail::halved(detail::halved(impl_->pieces));
   Spread spread{1.0, 1.0};
   for (const Piece& receiver : quarters) {
     if (receiver.electrode != electrode) continue;

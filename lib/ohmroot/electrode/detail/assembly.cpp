@@ -104,23 +104,39 @@ std::vector<std::size_t> patterns_of(const std::vector<Piece>& pieces) {
   return result;
 }
 
-MatrixXd influence_matrix(const earth::ImageKernel& kernel, const std::vector<Piece>& pieces) {
-  const Index size = element_count(pieces);
-  MatrixXd matrix(size, size);
+MatrixXd influence_matrix(const earth::ImageKernel& kernel, const std::vector<Piece>& pieces,
+                          const Symmetry& symmetry) {
+  const Orbits orbits = orbits_of(pieces, symmetry);
   const auto pattern = patterns_of(pieces);
+  std::vector<Index> first_element;
+  std::vector<std::vector<std::size_t>> followers(pieces.size());
+  Index element = 0;
+  for (std::size_t p = 0; p < pieces.size(); ++p) {
+    first_element.push_back(element);
+    element += static_cast<Index>(pieces[p].element_count());
+    followers[symmetry.of_piece[p].chief].push_back(p);
+  }
+  const auto unknowns_of = [&](std::size_t piece) {
+    return &orbits.unknown_of[static_cast<std::size_t>(first_element[piece])];
+  };
+  const Index size = orbits.member_count.size();
+  MatrixXd matrix = MatrixXd::Zero(size, size);
   std::unordered_map<PairKey, MatrixXd, PairHash> blocks;
-  Index column = 0;
-  for (std::size_t q = 0; q < pieces.size(); ++q) {
-    const auto columns = static_cast<Index>(pieces[q].element_count());
-    Index row = column;
-    for (std::size_t p = q; p < pieces.size(); ++p) {
-      const auto rows = static_cast<Index>(pieces[p].element_count());
-      const auto [found, is_new] = blocks.try_emplace(key_of(pieces[p], pattern[p], pieces[q], pattern[q]));
-      if (is_new) found->second = influence_block(kernel, pieces[p], pieces[q]);
-      matrix.block(row, column, rows, columns) = found->second;
-      row += rows;
+  for (std::size_t chief = 0; chief < pieces.size(); ++chief) {
+    for (const std::size_t q : followers[chief]) {
+      const Index* columns = unknowns_of(q);
+      for (std::size_t p = chief; p < pieces.size(); ++p) {
+        if (followers[p].empty()) continue;
+        const auto [found, is_new] = blocks.try_emplace(key_of(pieces[p], pattern[p], pieces[q], pattern[q]));
+        if (is_new) found->second = influence_block(kernel, pieces[p], pieces[q]);
+        const Index* rows = unknowns_of(p);
+        const MatrixXd& block = found->second;
+        const auto weight = static_cast<double>(followers[p].size());
+        for (Index k = 0; k < block.cols(); ++k)
+          for (Index i = 0; i < block.rows(); ++i)
+            matrix(rows[i], columns[k]) += weight * block(i, k);
+      }
     }
-    column += columns;
   }
   return matrix;
 }
