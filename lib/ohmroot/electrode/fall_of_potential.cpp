@@ -90,7 +90,9 @@ double slope_of_hidden_point(double middle_ratio) {
 FallOfPotential::FallOfPotential(const earth::LayeredSoil& soil, const Electrode& electrode,
                                  const std::vector<NearbyMetal>& nearby, const TestLayout& layout,
                                  const CurrentStake& stake)
-    : field_(solve_field(soil, electrodes_of(electrode, nearby, layout, stake), {field_tolerance_ratio})),
+    : field_(solve_field(
+          soil, electrodes_of(electrode, nearby, layout, stake),
+          {.tolerance_ratio = field_tolerance_ratio, .place_tolerance_ratio = 2.0 * field_tolerance_ratio})),
       state_(test_state(field_)), layout_(layout) {}
 
 double FallOfPotential::resistance_ohm() const {

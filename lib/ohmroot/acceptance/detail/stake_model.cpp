@@ -32,8 +32,9 @@ struct StakeModel::Impl {
 
 StakeModel::StakeModel(const earth::LayeredSoil& soil, const electrode::Electrode& metal,
                        const electrode::SurfacePlace& start, double current_direction_deg) {
-  electrode::FieldSolution field =
-      electrode::solve_field(soil, {metal}, {.tolerance_ratio = field_tolerance_ratio});
+  electrode::FieldSolution field = electrode::solve_field(
+      soil, {metal},
+      {.tolerance_ratio = field_tolerance_ratio, .place_tolerance_ratio = field_tolerance_ratio});
   electrode::FieldState state = electrode::state_of(field, {0});
   impl_ = std::make_unique<Impl>(
       Impl{std::move(field), std::move(state), earth::SurfaceKernel(soil), start, current_direction_deg});
