@@ -52,8 +52,8 @@ std::vector<report::Figure> draw_figures(const study::StudyResult& result, bool 
   std::vector<report::Figure> figures;
   for (auto* figure_of :
        {plots::sounding_figure, plots::section_figure, plots::resistance_figure, plots::distribution_figure,
-        plots::leakage_figure, plots::voltage_figure, plots::surface_figure, plots::depth_figure,
-        plots::heating_figure, plots::separation_figure}) {
+        plots::floor_figure, plots::leakage_figure, plots::voltage_figure, plots::surface_figure,
+        plots::depth_figure, plots::heating_figure, plots::separation_figure}) {
     const auto script = figure_of(result);
     if (!script) continue;
     report::Figure figure{script->id, script->caption, script->alt_text, "", "left out as asked"};

@@ -4,17 +4,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <plots/detail/limits.hpp>
 #include <plots/detail/script.hpp>
 #include <plots/figure.hpp>
 
 namespace ohmroot::plots {
 namespace {
 
-using supply::RequirementOutcome;
-
-std::string ohms(double value_ohm) {
-  return format_quantity(value_ohm, Dimension::resistance, 3);
-}
+using detail::Limit;
+using detail::limits_of;
 
 /// Share of the soils in which the electrode, with its conductor, has no more than this, at one season factor.
 struct Season {
@@ -33,23 +31,6 @@ std::vector<Season> seasons_of(const study::Site& site) {
 double to_earth_ohm(const study::Site& site, double electrode_ohm, double factor_ratio) {
   return study::with_relied_on_paths_ohm(electrode_ohm * factor_ratio + site.earthing_conductor_ohm,
                                          site.other_paths);
-}
-
-struct Limit {
-  std::string name;
-  double resistance_ohm;
-};
-
-std::vector<Limit> limits_of(const study::StudyResult& result) {
-  std::vector<Limit> limits;
-  const auto add = [&](const char* name, const supply::Requirement* requirement) {
-    if (requirement && requirement->outcome == RequirementOutcome::limited)
-      limits.push_back({name, requirement->resistance_ohm});
-  };
-  add("strictest", result.requirement_span.strictest);
-  if (result.requirement_span.most_lenient != result.requirement_span.strictest)
-    add("most lenient", result.requirement_span.most_lenient);
-  return limits;
 }
 
 double share_below(const std::vector<double>& ascending, double limit) {
@@ -91,9 +72,7 @@ std::string script_text(const study::StudyResult& result, const std::vector<doub
     rows.push_back({abscissa.greatest, 100});
     script.data("season" + std::to_string(s), rows);
   }
-  for (std::size_t i = 0; i < limits.size(); ++i)
-    script.data("limit" + std::to_string(i),
-                {{limits[i].resistance_ohm, 0}, {limits[i].resistance_ohm, 100}});
+  detail::limit_data(script, limits, {0, 100});
   script.line("plot \\");
   const detail::LineStyle curves[] = {{"(9,5)", 1.8, detail::colour::main},
                                       {"solid", 2.6, detail::colour::main}};
@@ -102,13 +81,7 @@ std::string script_text(const study::StudyResult& result, const std::vector<doub
     script.line("  $season{} using 1:2 with lines dt {} lw {} lc rgb '{}' title {} noenhanced, \\", s,
                 style.dash, style.width_count, style.colour, detail::quoted("electrode, " + seasons[s].name));
   }
-  const detail::LineStyle levels[] = {{"(4,4)", 2.2, detail::colour::limit},
-                                      {"(14,5)", 2.0, detail::colour::limit}};
-  for (std::size_t i = 0; i < limits.size(); ++i)
-    script.line(
-        "  $limit{} using 1:2 with lines dt {} lw {} lc rgb '{}' title {} noenhanced, \\", i, levels[i].dash,
-        levels[i].width_count, levels[i].colour,
-        detail::quoted(report::with_signs(limits[i].name + " limit, " + ohms(limits[i].resistance_ohm))));
+  detail::plot_limits(script, limits);
   script.line("  1/0 notitle");
   return script.take();
 }

@@ -42,6 +42,10 @@ struct FigureScript {
 /// the required values. Nothing where the soil is not known by readings.
 [[nodiscard]] std::optional<FigureScript> distribution_figure(const study::StudyResult& result);
 
+/// The resistance that no new electrode on this land can be below, by field solution and in closed form, beside the
+/// electrodes judged and the required values. Nothing where the land is not known.
+[[nodiscard]] std::optional<FigureScript> floor_figure(const study::StudyResult& result);
+
 /// Potential of the surface around the governing candidate, from above, and in the upright plane through its first
 /// conductor: lines of equal share, to scale. Nothing without a field solution.
 [[nodiscard]] std::optional<FigureScript> surface_figure(const study::StudyResult& result);

@@ -72,6 +72,29 @@ std::string abscissa_title(const LeakageCurve& curve) {
   return curve.is_depth ? "depth [m]" : "along the conductor from its start [m]";
 }
 
+/// Upright lines, and one label in the widest room between them.
+void add_boundaries(detail::Script& script, const std::vector<double>& depth_m, double deepest_m) {
+  std::vector<double> edges{0.0};
+  for (const double boundary_m : depth_m) {
+    if (boundary_m >= deepest_m) continue;
+    edges.push_back(boundary_m);
+    script.line(
+        "set arrow from first {0:.7g}, graph 0 to first {0:.7g}, graph 1 nohead front dt (4,4) lw 1.4 lc "
+        "rgb '{1}'",
+        boundary_m, detail::colour::other);
+  }
+  if (edges.size() == 1) return;
+  edges.push_back(deepest_m);
+  std::size_t widest = 0;
+  for (std::size_t i = 1; i + 1 < edges.size(); ++i)
+    if (edges[i + 1] - edges[i] > edges[widest + 1] - edges[widest]) widest = i;
+  const bool is_before = widest == 0;  // the room begins at the surface, so the line is at its end
+  script.line("set label {} at first {:.7g}, graph 0.95 {} offset {},0 noenhanced tc rgb '{}'",
+              detail::quoted(edges.size() == 3 ? "layer boundary" : "layer boundaries"),
+              edges[is_before ? 1 : widest], is_before ? "right" : "left", is_before ? -0.5 : 0.5,
+              detail::colour::other);
+}
+
 std::string script_text(const LeakageCurve& curve, const detail::Canvas& canvas) {
   const std::vector<const LeakagePath*> paths = drawn_paths(curve);
   const detail::Box box{84, 560, 20, canvas.height_px - 64};
@@ -86,17 +109,7 @@ std::string script_text(const LeakageCurve& curve, const detail::Canvas& canvas)
   script.place(canvas, box);
   script.axis('x', {std::max(0.0, extent.least_m), extent.greatest_m}, abscissa_title(curve));
   script.axis('y', ordinate, "share of the current [% per m]");
-  for (std::size_t i = 0; curve.is_depth && i < curve.interface_depth_m.size(); ++i) {
-    if (curve.interface_depth_m[i] >= extent.greatest_m) continue;
-    script.line(
-        "set arrow from first {0:.7g}, graph 0 to first {0:.7g}, graph 1 nohead front dt (4,4) lw 1.4 lc "
-        "rgb '{1}'",
-        curve.interface_depth_m[i], detail::colour::other);
-    const bool is_at_right = curve.interface_depth_m[i] > 0.6 * extent.greatest_m;
-    script.line("set label {} at first {:.7g}, graph 0.95 {} offset {},0 noenhanced tc rgb '{}'",
-                detail::quoted("layer boundary"), curve.interface_depth_m[i], is_at_right ? "right" : "left",
-                is_at_right ? -0.5 : 0.5, detail::colour::other);
-  }
+  if (curve.is_depth) add_boundaries(script, curve.interface_depth_m, extent.greatest_m);
   // Each line has its own dash, width and label; colour is not needed to tell them apart.
   const detail::LineStyle styles[] = {{"solid", 2.6, detail::colour::main},
                                       {"(10,4)", 2.2, detail::colour::accent},

@@ -137,6 +137,23 @@ TEST_CASE("the distribution says in how many soils each limit is kept", "[plots]
   CHECK(holds(figure.script, "resistance to earth ["));
 }
 
+TEST_CASE("floors stand beside the electrodes and the limits", "[plots]") {
+  study::StudyResult result = test_support::not_feasible_study();
+  study::FloorResult floor;
+  floor.floor_ohm = {2.0, 1.6, 2.4, "half-ellipsoid"};
+  floor.block_ohm = Estimate{3.0, 2.5, 3.5, "block"};
+  result.floor = floor;
+  const double lenient_ohm = result.requirement_span.most_lenient->resistance_ohm;
+  const auto figure = *plots::floor_figure(result);
+  CHECK(holds(figure.caption, "The highest floor begins at 2.50\u00a0\u03a9, " +
+                                  std::string(lenient_ohm < 2.5 ? "above" : "below")));
+  for (const study::CandidateResult& candidate : result.candidates)
+    CHECK(holds(figure.script, candidate.name));
+  CHECK(plots::render_svg(figure).status == plots::RenderStatus::drawn);
+  result.floor.reset();
+  CHECK_FALSE(plots::floor_figure(result));
+}
+
 TEST_CASE("maps around the electrode are to scale and name what they cut", "[plots]") {
   study::StudyResult result = test_support::not_feasible_study();
   CHECK_FALSE(plots::surface_figure(result));

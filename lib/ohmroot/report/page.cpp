@@ -24,7 +24,7 @@ void write_details(Html& html, const study::StudyResult& result, const std::vect
   detail::write_open_pen(html, result, shelf);
   detail::write_surroundings(html, result, shelf);
   detail::write_heating(html, result, shelf);
-  detail::write_floor(html, result);
+  detail::write_floor(html, result, shelf);
   detail::write_tt(html, result);
   detail::write_separation(html, result, shelf);
   detail::write_methods(html, result);

@@ -422,9 +422,10 @@ void write_surroundings(Html& html, const study::StudyResult& result, FigureShel
   figures.write(html, "depth");
 }
 
-void write_floor(Html& html, const study::StudyResult& result) {
+void write_floor(Html& html, const study::StudyResult& result, FigureShelf& figures) {
   if (!result.floor) return;
   const Section section(html, "floor", "What no electrode on this land can beat");
+  figures.write(html, "floor");
   html.element("p", sentence(result.floor->why));
   const auto row = [](const char* what, const Estimate& floor) -> std::vector<std::string> {
     return {what, ohms(floor.value), interval_ohms(floor), floor.basis};

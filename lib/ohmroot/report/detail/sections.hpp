@@ -36,7 +36,7 @@ void write_electrodes(Html& html, const study::StudyResult& result, FigureShelf&
 void write_requirements(Html& html, const study::StudyResult& result);
 void write_open_pen(Html& html, const study::StudyResult& result, FigureShelf& figures);
 void write_surroundings(Html& html, const study::StudyResult& result, FigureShelf& figures);
-void write_floor(Html& html, const study::StudyResult& result);
+void write_floor(Html& html, const study::StudyResult& result, FigureShelf& figures);
 void write_tt(Html& html, const study::StudyResult& result);
 void write_methods(Html& html, const study::StudyResult& result);
 void write_inputs(Html& html, const study::StudyResult& result);
