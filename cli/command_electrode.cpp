@@ -24,11 +24,14 @@ struct ElectrodeOptions {
   std::optional<double> width_m;
   std::optional<double> depth_m;
   std::optional<double> ring_diameter_m;
+  std::optional<double> breadth_m;
   std::optional<double> soil_ohm_m;
   std::optional<double> upper_soil_ohm_m;
   std::vector<std::string> layers;
   int rod_count = 2;
   int rods_per_side = 2;
+  int meshes_along = 1;
+  int meshes_across = 1;
   bool as_json = false;
 };
 
@@ -49,6 +52,11 @@ electrode::Shape shape_of(const ElectrodeOptions& o) {
   if (o.shape == "rods in triangle") return electrode::RodTriangle{rod(), spacing_m()};
   if (o.shape == "tape") return electrode::Tape{length_m(), needed(o.width_m, "--width", o.shape), depth_m()};
   if (o.shape == "round conductor") return electrode::RoundConductor{length_m(), diameter_m(), depth_m()};
+  if (o.shape == "mesh")
+    return electrode::Mesh{{length_m(), o.meshes_along},
+                           {needed(o.breadth_m, "--breadth", o.shape), o.meshes_across},
+                           depth_m(),
+                           diameter_m() / 2.0};
   return electrode::Ring{needed(o.ring_diameter_m, "--ring-diameter", o.shape), diameter_m(), depth_m()};
 }
 
@@ -175,19 +183,26 @@ void add_electrode(CLI::App& app, Outcome& outcome) {
       "electrode",
       "Resistance to earth of an electrode by the field solution and by published formulas, side by side");
   command->add_option("--shape", options->shape, "what it is")
-      ->check(CLI::IsMember(
-          {"rod", "rods in line", "rods in square", "rods in triangle", "tape", "round conductor", "ring"}));
+      ->check(CLI::IsMember({"rod", "rods in line", "rods in square", "rods in triangle", "tape",
+                             "round conductor", "ring", "mesh"}));
   add_quantity(*command, "--length", options->length_m, Dimension::length,
-               "of each rod, of the tape or the conductor");
-  add_quantity(*command, "--diameter", options->diameter_m, Dimension::length, "of the rod or the conductor");
+               "of each rod, of the tape, the conductor or the mesh");
+  add_quantity(*command, "--diameter", options->diameter_m, Dimension::length,
+               "of the rod, or of the conductor");
   command->add_option("--rods", options->rod_count, "in line: how many")->check(CLI::Range(2, 1000));
   command->add_option("--rods-per-side", options->rods_per_side, "in square: on each side, corners counted")
       ->check(CLI::Range(2, 250));
   add_quantity(*command, "--spacing", options->spacing_m, Dimension::length, "between neighbouring rods");
   add_quantity(*command, "--width", options->width_m, Dimension::length, "of the tape");
   add_quantity(*command, "--depth", options->depth_m, Dimension::length,
-               "of the centre of tape, conductor or ring");
+               "of the centre of tape, conductor, ring or mesh");
   add_quantity(*command, "--ring-diameter", options->ring_diameter_m, Dimension::length, "of the ring");
+  add_quantity(*command, "--breadth", options->breadth_m, Dimension::length,
+               "of the mesh, across its length");
+  command->add_option("--meshes-along", options->meshes_along, "of the mesh, along its length")
+      ->check(CLI::Range(1, 40));
+  command->add_option("--meshes-across", options->meshes_across, "of the mesh, along its breadth")
+      ->check(CLI::Range(1, 40));
   add_quantity(*command, "--soil", options->soil_ohm_m, Dimension::resistivity,
                "resistivity of uniform soil");
   add_quantity(*command, "--soil-to", options->upper_soil_ohm_m, Dimension::resistivity,
@@ -204,6 +219,8 @@ void add_electrode(CLI::App& app, Outcome& outcome) {
       {"ohmroot electrode --length \"2.4 m\" --diameter \"16 mm\" --soil \"100 ohm m\"",
        "ohmroot electrode --shape \"rods in line\" --rods 4 --length \"3 m\" --diameter \"16 "
        "mm\" --spacing \"3 m\" --soil \"100 ohm m\"",
+       "ohmroot electrode --shape mesh --length \"8 m\" --breadth \"5 m\" --meshes-along 4 --meshes-across 2 "
+       "--diameter \"10 mm\" --depth \"0.6 m\" --soil \"100 ohm m\"",
        "ohmroot electrode --length \"2.4 m\" --diameter \"16 mm\" --layer \"300 ohm m, 1.5 m\" --layer "
        "\"60 ohm m\"",
        "ohmroot electrode --input cli/demo/workshop/site.toml --json"}));

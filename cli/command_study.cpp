@@ -99,6 +99,8 @@ std::string summary_text(const study::StudyResult& result) {
   for (const std::string& line : result.holds_for)
     text += bullet(line);
   if (result.floor) text += "\n" + paragraph("Floor: " + result.floor->why);
+  if (result.nearby && result.nearby->refusal.empty())
+    text += "\n" + paragraph("Metal near it: " + result.nearby->finding + ".");
   if (result.heating) text += "\n" + paragraph("With the PEN open: " + result.heating->finding);
   text += "\nNext\n";
   for (const std::string& line : result.next_steps)

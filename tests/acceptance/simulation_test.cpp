@@ -126,7 +126,7 @@ void play_connected(Random& random, Counts& counts) {
     const electrode::Electrode sheath{"cable sheath",
                                       {{{-near_m, -near_m, 0.6}, {-near_m - length_m, -near_m, 0.6}, 0.01}}};
     const electrode::FallOfPotential truth(site.truth, site.tested.metal,
-                                           {{sheath, electrode::NearbyBond::joined}}, layout);
+                                           {{sheath, electrode::Connection::joined}}, layout);
     terminal_ohm = truth.resistance_ohm();
     read_all(random, current_m, test, [&](double place_m) { return truth.reading_ohm(place_m); });
   } else {

@@ -59,7 +59,7 @@ TEST_CASE("pipes beside the line that are connected to nothing move a rod's read
   const earth::LayeredSoil soil(100.0);
   for (const auto& [from_m, to_m] : {std::pair{1.0, 25.0}, std::pair{10.0, 38.0}, std::pair{0.5, 39.5}}) {
     const electrode::Electrode pipe{"pipe", {{{-0.4, from_m, 0.5}, {-0.4, to_m, 0.5}, 0.05}}};
-    const electrode::FallOfPotential whole(soil, rod, {{pipe, electrode::NearbyBond::floating}},
+    const electrode::FallOfPotential whole(soil, rod, {{pipe, electrode::Connection::floating}},
                                            {{0.0, 0.0}, 90.0, 40.0});
     StakeTest test;
     test.safe_working = all_safe();
@@ -75,7 +75,7 @@ TEST_CASE("pipes beside the line that are connected to nothing move a rod's read
 TEST_CASE("a pipe joined to the electrode is told by its low reading", "[acceptance]") {
   const earth::LayeredSoil soil(100.0);
   const electrode::Electrode pipe{"pipe", {{{-3.0, -2.0, 0.6}, {-43.0, -2.0, 0.6}, 0.05}}};
-  const electrode::FallOfPotential whole(soil, rod, {{pipe, electrode::NearbyBond::joined}},
+  const electrode::FallOfPotential whole(soil, rod, {{pipe, electrode::Connection::joined}},
                                          {{0.0, 0.0}, 90.0, 40.0});
   StakeTest test;
   test.safe_working = all_safe();

@@ -86,8 +86,8 @@ TEST_CASE("metal near the electrode: floating it lowers the resistance a little,
   const Electrode pipe{"pipe", {{{2.0, -10.0, 0.8}, {2.0, 10.0, 0.8}, 0.05}}};
   const TestLayout layout{{0.0, 0.0}, 180.0, 50.0};
   const FallOfPotential alone(soil, rod, {}, layout);
-  const FallOfPotential floating(soil, rod, {{pipe, NearbyBond::floating}}, layout);
-  const FallOfPotential joined(soil, rod, {{pipe, NearbyBond::joined}}, layout);
+  const FallOfPotential floating(soil, rod, {{pipe, Connection::floating}}, layout);
+  const FallOfPotential joined(soil, rod, {{pipe, Connection::joined}}, layout);
   CHECK(floating.resistance_ohm() < alone.resistance_ohm());
   CHECK(joined.resistance_ohm() < floating.resistance_ohm());
   // the conductances of two electrodes add at most
@@ -95,7 +95,7 @@ TEST_CASE("metal near the electrode: floating it lowers the resistance a little,
   CHECK(1.0 / joined.resistance_ohm() <= 1.0 / alone.resistance_ohm() + 1.0 / pipe_ohm);
   // over metal that is joined to the electrode the surface shares its potential: the reading is far too low
   const Electrode along{"main", {{{-1.0, 0.4, 0.8}, {-40.0, 0.4, 0.8}, 0.05}}};
-  const FallOfPotential bridged(soil, rod, {{along, NearbyBond::joined}}, layout);
+  const FallOfPotential bridged(soil, rod, {{along, Connection::joined}}, layout);
   CHECK(bridged.reading_ohm(25.0) < 0.7 * bridged.resistance_ohm());
 }
 

@@ -45,7 +45,8 @@ const std::vector<Shape> one_of_each{usual_rod,
                                      RodTriangle{usual_rod, 2.4},
                                      Tape{20.0, 0.025, 0.6},
                                      RoundConductor{20.0, 0.008, 0.6},
-                                     Ring{5.0, 0.008, 0.5}};
+                                     Ring{5.0, 0.008, 0.5},
+                                     Mesh{{10.0, 4}, {8.0, 3}, 0.5, 0.004}};
 
 }  // namespace
 
@@ -303,6 +304,12 @@ TEST_CASE("twice the size is half the resistance") {
       }
       void operator()(Ring& ring) const {
         ring = {2 * ring.ring_diameter_m, 2 * ring.conductor_diameter_m, 2 * ring.depth_m};
+      }
+      void operator()(Mesh& mesh) const {
+        mesh.along_x.length_m *= 2;
+        mesh.along_y.length_m *= 2;
+        mesh.depth_m *= 2;
+        mesh.radius_m *= 2;
       }
     };
     std::visit(Double{}, shape);

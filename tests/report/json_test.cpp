@@ -268,12 +268,28 @@ TEST_CASE("what was stated of the separation reads back", "[report][separation]"
       {"tape", routes::MetalKind::tape, {{0.0, 9.0}, {10.0, 9.5}}, 0.0, 0.0, 0.025, 0.6, false},
       {"plate", routes::MetalKind::plate, {{30.0, 0.0}, {30.9, 0.0}}, 0.0, 0.0, 0.6, 1.0, true},
       {"pipe", routes::MetalKind::line, {{-20.0, 4.0}, {0.0, 4.0}, {5.0, 20.0}}, 0.0, 0.1, 0.0, 0.75, false}};
+  site.separation.nearby_metal = {
+      {{"neighbour", routes::MetalKind::rod, {{12.0, 3.0}}, 1.2, 0.009, 0.0, 0.0, false},
+       electrode::Connection::earthed}};
+  site.candidates.front().at = electrode::SurfacePlace{1.0, 2.0};
+  site.candidates.front().direction_to = electrode::SurfacePlace{1.0, 9.0};
+  site.candidates.push_back({"slab", electrode::Mesh{{6.0, 6}, {3.0, 2}, 0.4, 0.004}});
   site.separation.metal_above = {{"post", {3.0, 4.0}, {3.0, 4.0}, 0.0},
                                  {"eaves", {0.0, 1.0}, {9.0, 1.0}, 2.6}};
   site.separation.parking = study::StatedParking{{0.0, 1.0}, {5.0, 1.5}, 2.4, 0.8, 2.0};
   site.separation.tt_electrode =
       study::TtPlace{{7.0, 7.0}, electrode::SurfacePlace{8.0, 9.0}, site.candidates.front().name};
-  const study::SeparationFacts read = site_read_back(site).separation;
+  const study::Site whole = site_read_back(site);
+  CHECK(whole.candidates.front().at->y_m == 2.0);
+  CHECK(whole.candidates.front().direction_to->y_m == 9.0);
+  const auto slab = std::get<electrode::Mesh>(whole.candidates.back().shape);
+  CHECK(slab.along_x.mesh_count == 6);
+  CHECK(slab.along_y.length_m == 3.0);
+  CHECK(slab.radius_m == Approx(0.004));
+  const study::SeparationFacts& read = whole.separation;
+  REQUIRE(read.nearby_metal.size() == 1);
+  CHECK(read.nearby_metal[0].metal.length_m == 1.2);
+  CHECK(read.nearby_metal[0].connection == electrode::Connection::earthed);
   const study::SeparationFacts& given = site.separation;
   REQUIRE(read.pme_metal.size() == given.pme_metal.size());
   for (std::size_t i = 0; i < given.pme_metal.size(); ++i) {

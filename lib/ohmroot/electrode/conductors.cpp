@@ -156,6 +156,21 @@ struct ConductorsOf {
     return lying(bar.length_m, bar.depth_m, bar.diameter_m / 2.0);
   }
   std::vector<Conductor> operator()(const Ring& ring) const { return ring_of(ring, {0.0, 0.0}); }
+  /// From joint to joint, so that bars meet at their ends and nobody has to declare them joined.
+  std::vector<Conductor> operator()(const Mesh& mesh) const {
+    const auto [x, y] = std::pair{mesh.along_x, mesh.along_y};
+    const auto joint = [&](int i, int j) {
+      return Place{x.length_m * i / x.mesh_count, y.length_m * j / y.mesh_count, mesh.depth_m};
+    };
+    std::vector<Conductor> result;
+    for (int j = 0; j <= y.mesh_count; ++j)
+      for (int i = 0; i < x.mesh_count; ++i)
+        result.push_back({joint(i, j), joint(i + 1, j), mesh.radius_m});
+    for (int i = 0; i <= x.mesh_count; ++i)
+      for (int j = 0; j < y.mesh_count; ++j)
+        result.push_back({joint(i, j), joint(i, j + 1), mesh.radius_m});
+    return result;
+  }
 
   static std::vector<Conductor> rods(const Rod& rod, const std::vector<RodPosition>& positions) {
     std::vector<Conductor> result;

@@ -53,18 +53,9 @@ struct RingPlace {
 };
 [[nodiscard]] std::vector<Conductor> ring_of(const Ring& ring, const RingPlace& centre);
 
-/// A horizontal rectangular mesh from a corner, its conductors parallel to x and y: count + 1 conductors.
-/// Its electrode has Crossings::joined.
-struct MeshSide {
-  double length_m;
-  int mesh_count;  ///< along this side
-};
-struct Mesh {
-  MeshSide along_x;
-  MeshSide along_y;
-  double depth_m;
-  double radius_m;
-};
+/// A mesh from a corner, its conductors parallel to x and y and as long as its sides: count + 1 each way, so that its
+/// electrode needs Crossings::joined. More and finer meshes than a shape admits, at any depth: sides of any length, 1 to
+/// 1000 meshes each.
 [[nodiscard]] std::vector<Conductor> mesh_of(const Mesh& mesh);
 
 /// The conductors of a shape of shape.hpp, its first rod or its start at the origin, in the direction of x.

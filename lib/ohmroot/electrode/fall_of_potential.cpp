@@ -31,13 +31,13 @@ void require_valid(const TestLayout& layout) {
   require_within("current_distance_m", layout.current_distance_m, "m", {0.1, 1e5});
 }
 
-/// The electrode under test with what is joined to it first, the current stake last.
+/// The electrode under test with what is joined to it first, then what is not, the current stake last.
 std::vector<Electrode> electrodes_of(const Electrode& electrode, const std::vector<NearbyMetal>& nearby,
                                      const TestLayout& layout, const CurrentStake& stake) {
   require_valid(layout);
   std::vector<Electrode> electrodes{electrode};
   for (const NearbyMetal& near : nearby) {
-    if (near.bond == NearbyBond::floating) {
+    if (near.connection != Connection::joined) {
       electrodes.push_back(near.metal);
     } else {
       auto& all = electrodes.front().conductors;
@@ -50,8 +50,14 @@ std::vector<Electrode> electrodes_of(const Electrode& electrode, const std::vect
   return electrodes;
 }
 
-FieldState test_state(const FieldSolution& field) {
+FieldState test_state(const FieldSolution& field, const std::vector<NearbyMetal>& nearby) {
   std::vector<Duty> duties(field.electrode_count(), {DutyKind::floating, 0.0});
+  std::size_t next = 1;
+  for (const NearbyMetal& near : nearby) {
+    if (near.connection == Connection::joined) continue;
+    if (near.connection == Connection::earthed) duties[next] = {DutyKind::potential, 0.0};
+    ++next;
+  }
   duties.front() = {DutyKind::current, 1.0};
   duties.back() = {DutyKind::current, -1.0};
   return field.state(duties);
@@ -93,7 +99,7 @@ FallOfPotential::FallOfPotential(const earth::LayeredSoil& soil, const Electrode
     : field_(solve_field(
           soil, electrodes_of(electrode, nearby, layout, stake),
           {.tolerance_ratio = field_tolerance_ratio, .place_tolerance_ratio = 2.0 * field_tolerance_ratio})),
-      state_(test_state(field_)), layout_(layout) {}
+      state_(test_state(field_, nearby)), layout_(layout) {}
 
 double FallOfPotential::resistance_ohm() const {
   return field_.resistance_ohm(0, 0);

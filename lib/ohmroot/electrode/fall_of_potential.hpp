@@ -2,7 +2,7 @@
 #pragma once
 
 #include <ohmroot/earth/layers.hpp>
-#include <ohmroot/electrode/conductors.hpp>
+#include <ohmroot/electrode/nearby_metal.hpp>
 #include <ohmroot/electrode/surface_map.hpp>
 
 #include <span>
@@ -10,17 +10,6 @@
 #include <vector>
 
 namespace ohmroot::electrode {
-
-/// What is done to metal that lies near the electrode under test.
-enum class NearbyBond {
-  floating,  ///< connected to nothing
-  joined,    ///< connected to the electrode under test: pipes and neighbours bonded to the same terminal
-};
-
-struct NearbyMetal {
-  Electrode metal;
-  NearbyBond bond;
-};
 
 /// Where a fall-of-potential test is made.
 struct TestLayout {

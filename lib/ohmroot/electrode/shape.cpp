@@ -5,8 +5,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <utility>
 
 namespace ohmroot::electrode {
 
@@ -88,6 +90,23 @@ void check(const Ring& ring) {
   check_is_in_soil(ring.depth_m, ring.conductor_diameter_m);
 }
 
+void check(const Mesh& mesh) {
+  require_length("radius_m", mesh.radius_m);
+  require_length("depth_m", mesh.depth_m);
+  const double diameter_m = 2.0 * mesh.radius_m;
+  for (const auto& [name, side] : {std::pair{"along_x", mesh.along_x}, std::pair{"along_y", mesh.along_y}}) {
+    const std::string prefix(name);
+    require_length(prefix + ".length_m", side.length_m);
+    require_within(prefix + ".mesh_count", side.mesh_count, "1", {1, detail::most_meshes_per_side});
+    if (side.length_m < 10.0 * diameter_m || side.length_m / side.mesh_count < 3.0 * diameter_m)
+      throw DomainError(prefix + ".length_m", side.length_m, "m",
+                        "at least ten diameters, and three for each mesh");
+  }
+  if (mesh.depth_m > std::min(mesh.along_x.length_m, mesh.along_y.length_m))
+    throw DomainError("depth_m", mesh.depth_m, "m", "at most the shorter side of the mesh");
+  check_is_in_soil(mesh.depth_m, diameter_m);
+}
+
 /// As a person would write it: "2.4 m", "16 mm".
 std::string length_text(double value_m) {
   return value_m < 0.1 ? fmt::format("{:.6g} mm", value_m * 1e3) : fmt::format("{:.6g} m", value_m);
@@ -124,6 +143,12 @@ struct Describer {
     return fmt::format("ring {} across of {} round conductor, {} deep", length_text(ring.ring_diameter_m),
                        length_text(ring.conductor_diameter_m), length_text(ring.depth_m));
   }
+  std::string operator()(const Mesh& mesh) const {
+    return fmt::format("mesh {} x {} of {} x {} meshes, round conductor {}, {} deep",
+                       length_text(mesh.along_x.length_m), length_text(mesh.along_y.length_m),
+                       mesh.along_x.mesh_count, mesh.along_y.mesh_count, length_text(2.0 * mesh.radius_m),
+                       length_text(mesh.depth_m));
+  }
 };
 
 struct Deepest {
@@ -136,6 +161,7 @@ struct Deepest {
     return conductor.depth_m + conductor.diameter_m / 2.0;
   }
   double operator()(const Ring& ring) const { return ring.depth_m + ring.conductor_diameter_m / 2.0; }
+  double operator()(const Mesh& mesh) const { return mesh.depth_m + mesh.radius_m; }
 };
 
 struct Extent {
@@ -152,6 +178,9 @@ struct Extent {
     return std::hypot(conductor.length_m, conductor.diameter_m);
   }
   double operator()(const Ring& ring) const { return ring.ring_diameter_m + ring.conductor_diameter_m; }
+  double operator()(const Mesh& mesh) const {
+    return std::hypot(mesh.along_x.length_m, mesh.along_y.length_m) + 2.0 * mesh.radius_m;
+  }
 };
 
 }  // namespace

@@ -64,7 +64,21 @@ struct Ring {
   double depth_m;  ///< of its centre
 };
 
-using Shape = std::variant<Rod, RodLine, RodSquare, RodTriangle, Tape, RoundConductor, Ring>;
+/// Horizontal rectangular mesh of round conductor, joined where it crosses: a buried mesh, or the steel of a foundation
+/// by its footprint. Each side at least ten diameters and its meshes at least three diameters wide, 1 to 40 meshes along
+/// a side; the depth from half the diameter to the shorter side.
+struct MeshSide {
+  double length_m;
+  int mesh_count;  ///< along this side
+};
+struct Mesh {
+  MeshSide along_x;
+  MeshSide along_y;
+  double depth_m;   ///< of the conductors' axes
+  double radius_m;  ///< of the conductors
+};
+
+using Shape = std::variant<Rod, RodLine, RodSquare, RodTriangle, Tape, RoundConductor, Ring, Mesh>;
 
 /// Throws DomainError, naming the argument, unless the shape is as described above.
 void require_valid(const Shape& shape);

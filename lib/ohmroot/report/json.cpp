@@ -3,6 +3,7 @@
 #include <ohmroot/core/version.hpp>
 #include <ohmroot/report/detail/heating_parts.hpp>
 #include <ohmroot/report/detail/json_parts.hpp>
+#include <ohmroot/report/detail/neighbourhood_parts.hpp>
 #include <ohmroot/report/detail/route_parts.hpp>
 #include <ohmroot/report/detail/separation_parts.hpp>
 #include <ohmroot/report/detail/street_parts.hpp>
@@ -472,6 +473,9 @@ Value study_document(const study::StudyResult& result) {
   if (result.state_without_electrode)
     document.set("open_pen_without_electrode", state_document(*result.state_without_electrode));
   if (result.floor) document.set("floor", floor_document(*result.floor));
+  if (result.nearby) document.set("nearby", detail::nearby_document(*result.nearby));
+  if (result.vehicle_touch)
+    document.set("vehicle_touch", detail::vehicle_touch_document(*result.vehicle_touch));
   if (result.heating) document.set("heating", detail::heating_document(*result.heating));
   if (result.tt) document.set("tt", tt_document(*result.tt));
   if (result.tt_fault) {

@@ -2,6 +2,7 @@
 #include <ohmroot/report/detail/heating_parts.hpp>
 #include <ohmroot/report/detail/html.hpp>
 #include <ohmroot/report/detail/page_frame.hpp>
+#include <ohmroot/report/detail/neighbourhood_parts.hpp>
 #include <ohmroot/report/detail/sections.hpp>
 #include <ohmroot/report/detail/separation_parts.hpp>
 #include <ohmroot/report/detail/street_parts.hpp>
@@ -23,6 +24,7 @@ void write_details(Html& html, const study::StudyResult& result, const std::vect
   detail::write_street(html, result);
   detail::write_open_pen(html, result, shelf);
   detail::write_surroundings(html, result, shelf);
+  detail::write_nearby(html, result);
   detail::write_heating(html, result, shelf);
   detail::write_floor(html, result, shelf);
   detail::write_tt(html, result);

@@ -137,13 +137,33 @@ struct ShapeKeys {
     document.set("diameter_m", ring.conductor_diameter_m);
     document.set("depth_m", ring.depth_m);
   }
+  void operator()(const electrode::Mesh& mesh) const {
+    document.set("length_m", mesh.along_x.length_m);
+    document.set("breadth_m", mesh.along_y.length_m);
+    document.set("meshes_along", mesh.along_x.mesh_count);
+    document.set("meshes_across", mesh.along_y.mesh_count);
+    document.set("diameter_m", 2.0 * mesh.radius_m);
+    document.set("depth_m", mesh.depth_m);
+  }
 };
+
+Value places_document(const std::vector<electrode::SurfacePlace>& places) {
+  return documents(places, [](const electrode::SurfacePlace& place) {
+    return numbers({place.x_m, place.y_m});
+  });
+}
+
+Value place_and_direction(const electrode::SurfacePlace& at,
+                          const std::optional<electrode::SurfacePlace>& direction_to) {
+  return direction_to ? places_document({at, *direction_to}) : places_document({at});
+}
 
 Value shape_document(const study::Candidate& candidate) {
   Value document;
   document.set("name", candidate.name);
   document.set("shape", study::shape_word(candidate.shape));
   std::visit(ShapeKeys{document}, candidate.shape);
+  if (candidate.at) document.set("places_m", place_and_direction(*candidate.at, candidate.direction_to));
   return document;
 }
 
@@ -224,12 +244,6 @@ Value limits_document(const study::Site& site) {
   return document;
 }
 
-Value places_document(const std::vector<electrode::SurfacePlace>& places) {
-  return documents(places, [](const electrode::SurfacePlace& place) {
-    return numbers({place.x_m, place.y_m});
-  });
-}
-
 Value metal_document(const study::StatedMetal& metal) {
   Value document;
   document.set("name", metal.name);
@@ -240,6 +254,12 @@ Value metal_document(const study::StatedMetal& metal) {
   if (metal.width_m > 0) document.set("width_m", metal.width_m);
   if (metal.depth_m > 0) document.set("depth_m", metal.depth_m);
   if (metal.is_upright) document.set("upright", true);
+  return document;
+}
+
+Value neighbour_document(const study::StatedNeighbour& neighbour) {
+  Value document = metal_document(neighbour.metal);
+  document.set("connection", electrode::connection_name(neighbour.connection));
   return document;
 }
 
@@ -254,6 +274,8 @@ Value above_document(const routes::MetalAbove& metal) {
 
 void set_separation(Value& document, const study::SeparationFacts& facts) {
   if (!facts.pme_metal.empty()) document.set("pme_metal", documents(facts.pme_metal, metal_document));
+  if (!facts.nearby_metal.empty())
+    document.set("nearby_metal", documents(facts.nearby_metal, neighbour_document));
   if (!facts.metal_above.empty()) document.set("metal_above", documents(facts.metal_above, above_document));
   if (facts.parking) {
     Value parking;
@@ -264,10 +286,8 @@ void set_separation(Value& document, const study::SeparationFacts& facts) {
     document.set("parking", std::move(parking));
   }
   if (facts.tt_electrode) {
-    std::vector<electrode::SurfacePlace> places{facts.tt_electrode->at};
-    if (facts.tt_electrode->direction_to) places.push_back(*facts.tt_electrode->direction_to);
     Value place;
-    place.set("places_m", places_document(places));
+    place.set("places_m", place_and_direction(facts.tt_electrode->at, facts.tt_electrode->direction_to));
     set_text(place, "candidate", facts.tt_electrode->candidate);
     document.set("tt_electrode", std::move(place));
   }

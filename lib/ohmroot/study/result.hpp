@@ -182,6 +182,28 @@ struct Surroundings {
       surface_share_ratio;  ///< there; what is left to one is the touch voltage of metal at the MET
 };
 
+/// Metal near the governing candidate, and what it does in the candidate's middle soil.
+struct NearbyFinding {
+  Estimate alone_ohm;     ///< what a design counts on
+  Estimate together_ohm;  ///< with all that is joined to it, among the rest
+  double electrode_current_share_ratio = 1.0;
+  std::vector<electrode::NearbyEffect> effects;
+  /// A fall-of-potential test with everything left as it is, potential stake at 61.8 %: greatest error over four
+  /// directions against what stands in the ground together, and against the electrode alone.
+  double stake_distance_m = 0.0;  ///< of the current stake
+  double test_error_ratio = 0.0;
+  double test_against_alone_ratio = 0.0;
+  std::string finding;
+  std::string refusal;  ///< why there is no number; empty otherwise
+};
+/// Touch voltage at a vehicle joined to the MET, feet at their reach from the parking rectangle.
+struct VehicleTouch {
+  double share_ratio = 0.0;  ///< of the MET's potential, where it is greatest
+  electrode::SurfacePlace feet{};
+  double feet_reach_m = 0.0;
+  std::string refusal;  ///< why there is no number; empty otherwise
+};
+
 /// A piece of the governing candidate in one layer, heated by the current that leaves it.
 struct HeatedPart {
   std::string name;  ///< "rods 1 and 4, 1 m to 2.4 m deep"
@@ -337,6 +359,8 @@ struct StudyResult {
   std::optional<VoltageCurve> voltage_curve;
   std::optional<LeakageCurve> leakage_curve;
   std::optional<Surroundings> surroundings;
+  std::optional<NearbyFinding> nearby;
+  std::optional<VehicleTouch> vehicle_touch;
   std::optional<HeatingResult> heating;
   std::optional<SeparationResult> separation;
 

@@ -5,6 +5,7 @@
 #include <ohmroot/design/polygon.hpp>
 #include <ohmroot/design/site_plan.hpp>
 #include <ohmroot/earth/layers.hpp>
+#include <ohmroot/electrode/nearby_metal.hpp>
 #include <ohmroot/electrode/shape.hpp>
 #include <ohmroot/routes/arms_reach.hpp>
 #include <ohmroot/routes/pme_metal.hpp>
@@ -106,6 +107,8 @@ struct Street {
 struct Candidate {
   std::string name;
   electrode::Shape shape;
+  std::optional<electrode::SurfacePlace> at = {};  ///< of its first rod, start or corner in the site's plan
+  std::optional<electrode::SurfacePlace> direction_to = {};  ///< absent: along x
 };
 
 /// Metal in the ground on the PME earth, as somebody stated it; what a kind does not need is 0.
@@ -119,6 +122,11 @@ struct StatedMetal {
   double width_m = 0.0;     ///< tape, plate
   double depth_m = 0.0;     ///< tape, plate, pipe
   bool is_upright = false;  ///< plate
+};
+/// Metal in the ground near the electrode, and how it is connected while the PEN is open.
+struct StatedNeighbour {
+  StatedMetal metal;
+  electrode::Connection connection;
 };
 /// The rectangle in which a vehicle can stand.
 struct StatedParking {
@@ -134,9 +142,10 @@ struct TtPlace {
   std::optional<electrode::SurfacePlace> direction_to;  ///< absent: along x
   std::string candidate;                                ///< whose shape it has; empty: the first
 };
-/// What tells of the separation of a TT system from the PME earth. All in one plan.
+/// What tells of the separation of a TT system from the PME earth, and of metal near the electrode. All in one plan.
 struct SeparationFacts {
   std::vector<StatedMetal> pme_metal;
+  std::vector<StatedNeighbour> nearby_metal;
   std::vector<routes::MetalAbove> metal_above;
   std::optional<StatedParking> parking;
   std::optional<TtPlace> tt_electrode;

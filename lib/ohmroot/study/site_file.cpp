@@ -361,6 +361,11 @@ std::optional<electrode::Shape> read_shape(const Section& section) {
   else if (*word == "ring")
     shape =
         electrode::Ring{read.quantity("ring_diameter"), read.quantity("diameter"), read.quantity("depth")};
+  else if (*word == "mesh")
+    shape = electrode::Mesh{{read.quantity("length"), read.count("meshes_along")},
+                            {read.quantity("breadth"), read.count("meshes_across")},
+                            read.quantity("depth"),
+                            read.quantity("diameter") / 2.0};
   else
     throw InternalError("a shape word without its reader");
   if (!read.is_complete()) return std::nullopt;
@@ -426,8 +431,8 @@ std::string_view charge_point_word(supply::ChargePoint charge_point) {
 }
 
 std::string_view shape_word(const electrode::Shape& shape) {
-  constexpr std::array<std::string_view, 7> words{
-      "rod", "rods in line", "rods in square", "rods in triangle", "tape", "round conductor", "ring"};
+  constexpr std::array<std::string_view, 8> words{
+      "rod", "rods in line", "rods in square", "rods in triangle", "tape", "round conductor", "ring", "mesh"};
   static_assert(words.size() == std::variant_size_v<electrode::Shape>);
   return words.at(shape.index());
 }
@@ -468,7 +473,9 @@ std::optional<Site> read_site(const text::Value& document, Dialect dialect, cons
   if (const auto design = root.table("design", design_keys)) site.design = read_design(*design, site.land);
   for (const Section& candidate : root.tables("candidates", candidate_keys)) {
     const std::string name = candidate.text("name").value_or("");
-    if (auto shape = read_shape(candidate)) site.candidates.push_back({name, std::move(*shape)});
+    auto shape = read_shape(candidate);
+    const auto places = detail::candidate_places(candidate);
+    if (shape) site.candidates.push_back({name, std::move(*shape), places.at, places.direction_to});
   }
   site.separation = read_separation(root, site.candidates);
   site.routes = read_route_facts(root);

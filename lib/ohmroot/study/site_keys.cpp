@@ -15,7 +15,7 @@ std::string site_file_keys() {
     std::string_view heading;
     std::span<const KeySpec> keys;
   };
-  const std::array<Chapter, 36> chapters{
+  const std::array<Chapter, 37> chapters{
       {{"top of the file", site_keys},
        {"[rules]", rules_keys},
        {"[soil]  (one source: files, readings, layers, rod or word)", soil_keys},
@@ -34,6 +34,7 @@ std::string site_file_keys() {
        {"[street]", street_keys},
        {"[[candidates]]", candidate_keys},
        {"[[pme_metal]]", pme_metal_keys},
+       {"[[nearby_metal]]", nearby_metal_keys},
        {"[[metal_above]]", metal_above_keys},
        {"[parking]", parking_keys},
        {"[tt_electrode]", tt_electrode_keys},

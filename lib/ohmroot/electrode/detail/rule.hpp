@@ -27,6 +27,7 @@ struct Rule {
 [[nodiscard]] std::span<const Rule<Tape>> rules_for(const Tape&);
 [[nodiscard]] std::span<const Rule<RoundConductor>> rules_for(const RoundConductor&);
 [[nodiscard]] std::span<const Rule<Ring>> rules_for(const Ring&);
+[[nodiscard]] std::span<const Rule<Mesh>> rules_for(const Mesh&);
 
 /// A side of a validity box: a length counted in another one.
 struct BoxSide {

@@ -23,8 +23,9 @@ std::vector<TakenKey> taken_keys(const Quantity& quantity) {
 const std::vector<Quantity>& quantities() {
   static const std::vector<Quantity> all = [] {
     std::vector<Quantity> result;
-    for (auto offer : {earth_quantities, electrode_quantities, field_quantities, surface_quantities,
-                       heating_quantities, sounding_quantities, supply_quantities, routes_quantities}) {
+    for (auto offer :
+         {earth_quantities, electrode_quantities, field_quantities, mesh_quantities, surface_quantities,
+          heating_quantities, sounding_quantities, supply_quantities, routes_quantities}) {
       std::vector<Quantity> offered = offer();
       std::move(offered.begin(), offered.end(), std::back_inserter(result));
     }

@@ -30,6 +30,7 @@ struct TakenKey {
 [[nodiscard]] std::vector<Quantity> earth_quantities();
 [[nodiscard]] std::vector<Quantity> electrode_quantities();
 [[nodiscard]] std::vector<Quantity> field_quantities();    ///< of electrode: bars by the field solution
+[[nodiscard]] std::vector<Quantity> mesh_quantities();     ///< of electrode: published formulas of meshes
 [[nodiscard]] std::vector<Quantity> surface_quantities();  ///< of electrode: plates, blocks, readings
 [[nodiscard]] std::vector<Quantity> heating_quantities();  ///< of electrode: heat and short-time current
 [[nodiscard]] std::vector<Quantity> sounding_quantities();

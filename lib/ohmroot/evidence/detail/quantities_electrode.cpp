@@ -58,6 +58,13 @@ const ShapeKind shape_kinds[] = {
        return electrode::Ring{given.number("ring_diameter_m"), given.number("conductor_diameter_m"),
                               given.number("depth_m")};
      }},
+    {"mesh_shape", "length_m, width_m, meshes_along, meshes_across, depth_m, diameter_m",
+     [](const Given& given) -> Shape {
+       return electrode::Mesh{{given.number("length_m"), given.count("meshes_along")},
+                              {given.number("width_m"), given.count("meshes_across")},
+                              given.number("depth_m"),
+                              given.number("diameter_m") / 2.0};
+     }},
 };
 
 /// The default formula, or the one that the row names.

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
+#include <ohmroot/report/detail/neighbourhood_parts.hpp>
 #include <ohmroot/report/detail/sections.hpp>
 #include <ohmroot/report/detail/words.hpp>
 #include <ohmroot/report/signs.hpp>
@@ -418,6 +419,8 @@ void write_surroundings(Html& html, const study::StudyResult& result, FigureShel
                {"Touch voltage", CellKind::number}},
               rows);
   html.element("p", step_sentence(around, is_solved ? met_v : 0.0));
+  if (result.vehicle_touch)
+    html.element("p", vehicle_touch_words(*result.vehicle_touch, is_solved ? met_v : 0.0));
   figures.write(html, "surface");
   figures.write(html, "depth");
 }

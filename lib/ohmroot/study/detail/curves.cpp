@@ -5,8 +5,10 @@
 #include <ohmroot/sounding/reduction.hpp>
 #include <ohmroot/study/candidate.hpp>
 #include <ohmroot/study/detail/curves.hpp>
+#include <ohmroot/study/detail/governing_shape.hpp>
 #include <ohmroot/study/detail/heating.hpp>
 #include <ohmroot/study/detail/leakage.hpp>
+#include <ohmroot/study/detail/neighbourhood.hpp>
 #include <ohmroot/study/detail/surroundings.hpp>
 #include <ohmroot/study/governing_load.hpp>
 
@@ -188,16 +190,18 @@ struct Varied {
               return varied;
             }};
   }
+  /// Wider meshes of the same number.
+  Variation operator()(const electrode::Mesh& mesh) const {
+    return {"length of the mesh, breadth in proportion", false, mesh.along_x.length_m,
+            lengths_up_to(2 * mesh.along_x.length_m),
+            [](const electrode::Shape& shape, double value) -> electrode::Shape {
+              auto varied = std::get<electrode::Mesh>(shape);
+              varied.along_y.length_m *= value / varied.along_x.length_m;
+              varied.along_x.length_m = value;
+              return varied;
+            }};
+  }
 };
-
-/// The governing candidate as it stands in the site file; a measured electrode has no dimensions.
-const Candidate* governing_shape(const StudyResult& result) {
-  if (!result.governing_candidate || !result.site.soil) return nullptr;
-  const std::string& name = result.candidates[*result.governing_candidate].name;
-  const auto found = std::find_if(result.site.candidates.begin(), result.site.candidates.end(),
-                                  [&](const Candidate& candidate) { return candidate.name == name; });
-  return found == result.site.candidates.end() ? nullptr : &*found;
-}
 
 /// A curve needs many electrodes, so each meets fewer soils than the candidate itself.
 SoilCount curve_soils(const CandidateResult& candidate) {
@@ -285,6 +289,14 @@ std::optional<VoltageCurve> voltage_curve(const StudyResult& result) {
 
 }  // namespace
 
+const Candidate* governing_shape(const StudyResult& result) {
+  if (!result.governing_candidate || !result.site.soil) return nullptr;
+  const std::string& name = result.candidates[*result.governing_candidate].name;
+  const auto found = std::find_if(result.site.candidates.begin(), result.site.candidates.end(),
+                                  [&](const Candidate& candidate) { return candidate.name == name; });
+  return found == result.site.candidates.end() ? nullptr : &*found;
+}
+
 void add_curves(StudyResult& result) {
   result.sounding_curve = sounding_curve(result.soil);
   result.section_band = section_band(result);
@@ -292,6 +304,8 @@ void add_curves(StudyResult& result) {
   result.voltage_curve = voltage_curve(result);
   result.leakage_curve = leakage_curve(result);
   result.surroundings = surroundings(result);
+  result.nearby = nearby_of(result);
+  result.vehicle_touch = vehicle_touch_of(result);
   if (result.leakage_curve) {
     result.heating = heating_of(result, governing_shape(result)->shape);
     if (!result.heating->standing_condition.empty())

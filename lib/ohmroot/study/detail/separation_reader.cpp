@@ -98,11 +98,11 @@ bool read_dimensions(const Section& section, StatedMetal& metal) {
   return is_complete;
 }
 
-void read_metal(const Section& section, std::vector<StatedMetal>& all) {
+std::optional<StatedMetal> read_metal(const Section& section) {
   StatedMetal metal;
   metal.name = section.text("name").value_or("");
   const auto word = section.text("kind");
-  if (!word) return;
+  if (!word) return std::nullopt;
   metal.kind = *std::find_if(metal_kinds.begin(), metal_kinds.end(),
                              [&](MetalKind kind) { return routes::metal_kind_name(kind) == *word; });
   metal.is_upright = section.flag("upright").value_or(false);
@@ -110,14 +110,28 @@ void read_metal(const Section& section, std::vector<StatedMetal>& all) {
     section.error("upright", "not-allowed", fmt::format("only a plate stands or lies, not a {}", *word),
                   "leave it out");
   metal.places = places_in(section, "places", place_count(metal.kind), place_meaning(metal.kind));
-  if (!read_dimensions(section, metal) || metal.places.empty()) return;
+  if (!read_dimensions(section, metal) || metal.places.empty()) return std::nullopt;
   try {
     static_cast<void>(metal_of(metal));  // the metal's own preconditions, said at its place in the file
   } catch (const DomainError& problem) {
     section.error("", "out-of-range", problem.what());
-    return;
+    return std::nullopt;
   }
-  all.push_back(std::move(metal));
+  return metal;
+}
+
+constexpr std::array connections{electrode::Connection::floating, electrode::Connection::joined,
+                                 electrode::Connection::earthed};
+
+std::optional<StatedNeighbour> read_neighbour(const Section& section) {
+  const auto word = section.text("connection");
+  auto metal = read_metal(section);
+  if (!word || !metal) return std::nullopt;
+  const auto found =
+      std::find_if(connections.begin(), connections.end(), [&](electrode::Connection connection) {
+        return electrode::connection_name(connection) == *word;
+      });
+  return StatedNeighbour{std::move(*metal), *found};
 }
 
 void read_above(const Section& section, std::vector<routes::MetalAbove>& all) {
@@ -175,10 +189,22 @@ std::optional<TtPlace> read_tt(const Section& section, const std::vector<Candida
 
 }  // namespace
 
+CandidatePlaces candidate_places(const Section& section) {
+  if (!section.has("places")) return {};
+  const auto places =
+      places_in(section, "places", {1, 2}, "its place, and a second one only to give the direction");
+  CandidatePlaces result;
+  if (!places.empty()) result.at = places.front();
+  if (places.size() == 2) result.direction_to = places.back();
+  return result;
+}
+
 SeparationFacts read_separation(const Section& root, const std::vector<Candidate>& candidates) {
   SeparationFacts facts;
   for (const Section& metal : root.tables("pme_metal", pme_metal_keys))
-    read_metal(metal, facts.pme_metal);
+    if (auto read = read_metal(metal)) facts.pme_metal.push_back(std::move(*read));
+  for (const Section& metal : root.tables("nearby_metal", nearby_metal_keys))
+    if (auto read = read_neighbour(metal)) facts.nearby_metal.push_back(std::move(*read));
   for (const Section& metal : root.tables("metal_above", metal_above_keys))
     read_above(metal, facts.metal_above);
   if (const auto parking = root.table("parking", parking_keys)) facts.parking = read_parking(*parking);

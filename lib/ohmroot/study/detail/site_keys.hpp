@@ -3,6 +3,7 @@
 
 #include <ohmroot/text/fields.hpp>
 
+#include <algorithm>
 #include <array>
 
 /// The keys of a site file: the one place where meaning, unit, range and default of each are written. The
@@ -99,6 +100,10 @@ inline constexpr std::array site_keys{
             .kind = Kind::tables,
             .default_text = "none stated: the separation from it is not known",
             .help = "metal in the ground that is joined to the PME earth"},
+    KeySpec{.name = "nearby_metal",
+            .kind = Kind::tables,
+            .default_text = "none stated: taken as not there",
+            .help = "metal in the ground near the electrode: what it does to its resistance and to its test"},
     KeySpec{.name = "metal_above",
             .kind = Kind::tables,
             .default_text = "none stated: arm's reach is not judged",
@@ -582,7 +587,7 @@ inline constexpr std::array candidate_keys{
     KeySpec{.name = "shape",
             .kind = Kind::choice,
             .is_required = true,
-            .allowed = "rod|rods in line|rods in square|rods in triangle|tape|round conductor|ring",
+            .allowed = "rod|rods in line|rods in square|rods in triangle|tape|round conductor|ring|mesh",
             .help = "what it is"},
     KeySpec{.name = "length",
             .kind = Kind::quantity,
@@ -590,13 +595,38 @@ inline constexpr std::array candidate_keys{
             .least = 0,
             .greatest = 1000,
             .least_is_excluded = true,
-            .help = "of each rod, or of the tape or conductor"},
+            .help = "of each rod, of the tape or conductor, or of the mesh along its direction"},
     KeySpec{.name = "diameter",
             .kind = Kind::quantity,
             .dimension = Dimension::length,
             .least = 0.001,
             .greatest = 0.5,
-            .help = "of the rod, or of the conductor"},
+            .help = "of the rod, or of the conductor; of a foundation's steel, of its bars"},
+    KeySpec{.name = "breadth",
+            .kind = Kind::quantity,
+            .dimension = Dimension::length,
+            .least = 0,
+            .greatest = 1000,
+            .least_is_excluded = true,
+            .help = "of the mesh, across its direction; a foundation's steel is a mesh by its footprint, "
+                    "taken as bare "
+                    "in the soil: dry concrete makes it worse"},
+    KeySpec{
+        .name = "meshes_along", .kind = Kind::count, .least = 1, .greatest = 40, .help = "along the length"},
+    KeySpec{.name = "meshes_across",
+            .kind = Kind::count,
+            .least = 1,
+            .greatest = 40,
+            .help = "along the breadth"},
+    KeySpec{.name = "places",
+            .kind = Kind::points,
+            .dimension = Dimension::length,
+            .least = -1e5,
+            .greatest = 1e5,
+            .default_text = "at [0, 0] along x",
+            .help = "in the plan of nearby_metal and parking: its first rod, start or corner, and a second "
+                    "place only to "
+                    "give the direction"},
     KeySpec{.name = "rods", .kind = Kind::count, .least = 2, .greatest = 1000, .help = "in line: how many"},
     KeySpec{.name = "rods_per_side",
             .kind = Kind::count,
@@ -629,7 +659,7 @@ inline constexpr std::array candidate_keys{
             .least = 0,
             .greatest = 100,
             .least_is_excluded = true,
-            .help = "of the centre of tape, conductor or ring"},
+            .help = "of the centre of tape, conductor, ring or mesh"},
     KeySpec{.name = "ring_diameter",
             .kind = Kind::quantity,
             .dimension = Dimension::length,
@@ -683,6 +713,20 @@ inline constexpr std::array pme_metal_keys{
             .help = "of the axis of a pipe or sheath, of the centre of a tape or plate"},
     KeySpec{.name = "upright", .kind = Kind::flag, .default_text = "false", .help = "true: the plate stands"},
 };
+
+/// As pme_metal, and how it is connected.
+inline constexpr auto nearby_metal_keys = [] {
+  std::array<text::KeySpec, pme_metal_keys.size() + 1> keys{};
+  std::copy(pme_metal_keys.begin(), pme_metal_keys.end(), keys.begin());
+  keys.back() =
+      KeySpec{.name = "connection",
+              .kind = Kind::choice,
+              .is_required = true,
+              .allowed = "connected to nothing|joined to the electrode|on a sound earth",
+              .help = "while the PEN is open: a pipe between plastic ones; a pipe bonded to the MET or a "
+                      "neighbour on the same PEN; an electrode of another system"};
+  return keys;
+}();
 
 inline constexpr std::array metal_above_keys{
     KeySpec{
