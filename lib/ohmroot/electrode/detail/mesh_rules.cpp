@@ -34,8 +34,8 @@ std::string beyond_box(const Mesh& mesh) {
 constexpr std::string_view symbols = "R = resistance [ohm]; rho = soil resistivity [ohm m]; L = length of "
                                      "all conductors [m]; A = area of the mesh [m2]; "
                                      "h = depth [m]; d = diameter of the conductor [m]";
-constexpr std::string_view box = "h from 0.25 to 2.5 m, sides from 1.5 to 60 m and up to 4 : 1, meshes at "
-                                 "least 0.3 m wide, d from 6 to 20 mm";
+constexpr std::string_view box = "h from 0.25 to 2.5 m, sides from 1.5 to 60 m and up to 4 : 1, meshes 0.3 "
+                                 "to 15 m wide, d from 6 to 20 mm";
 
 // Bands: the field solution over the whole box (1 to 12 meshes a side, sides, widths, depths and diameters at the ends of
 // the box and between) gives 0.618 to 0.984 of the first, 0.472 to 0.984 of the second and 0.731 to 1.001 of the third.
