@@ -30,6 +30,7 @@ struct ElectrodeOptions {
   std::vector<std::string> layers;
   int rod_count = 2;
   int rods_per_side = 2;
+  bool is_upright = false;
   int meshes_along = 1;
   int meshes_across = 1;
   bool as_json = false;
@@ -57,6 +58,10 @@ electrode::Shape shape_of(const ElectrodeOptions& o) {
                            {needed(o.breadth_m, "--breadth", o.shape), o.meshes_across},
                            depth_m(),
                            diameter_m() / 2.0};
+  if (o.shape == "plate")
+    return electrode::RectangularPlate{length_m(), needed(o.breadth_m, "--breadth", o.shape), depth_m(),
+                                       o.is_upright ? electrode::PlateAttitude::vertical
+                                                    : electrode::PlateAttitude::horizontal};
   return electrode::Ring{needed(o.ring_diameter_m, "--ring-diameter", o.shape), diameter_m(), depth_m()};
 }
 
@@ -184,9 +189,9 @@ void add_electrode(CLI::App& app, Outcome& outcome) {
       "Resistance to earth of an electrode by the field solution and by published formulas, side by side");
   command->add_option("--shape", options->shape, "what it is")
       ->check(CLI::IsMember({"rod", "rods in line", "rods in square", "rods in triangle", "tape",
-                             "round conductor", "ring", "mesh"}));
+                             "round conductor", "ring", "mesh", "plate"}));
   add_quantity(*command, "--length", options->length_m, Dimension::length,
-               "of each rod, of the tape, the conductor or the mesh");
+               "of each rod, of the tape, the conductor, the mesh or the plate");
   add_quantity(*command, "--diameter", options->diameter_m, Dimension::length,
                "of the rod, or of the conductor");
   command->add_option("--rods", options->rod_count, "in line: how many")->check(CLI::Range(2, 1000));
@@ -195,10 +200,11 @@ void add_electrode(CLI::App& app, Outcome& outcome) {
   add_quantity(*command, "--spacing", options->spacing_m, Dimension::length, "between neighbouring rods");
   add_quantity(*command, "--width", options->width_m, Dimension::length, "of the tape");
   add_quantity(*command, "--depth", options->depth_m, Dimension::length,
-               "of the centre of tape, conductor, ring or mesh");
+               "of the centre of tape, conductor, ring, mesh or plate");
   add_quantity(*command, "--ring-diameter", options->ring_diameter_m, Dimension::length, "of the ring");
   add_quantity(*command, "--breadth", options->breadth_m, Dimension::length,
-               "of the mesh, across its length");
+               "of the mesh or plate, across its length; of an upright plate its height");
+  command->add_flag("--upright", options->is_upright, "the plate stands");
   command->add_option("--meshes-along", options->meshes_along, "of the mesh, along its length")
       ->check(CLI::Range(1, 40));
   command->add_option("--meshes-across", options->meshes_across, "of the mesh, along its breadth")

@@ -148,6 +148,9 @@ inline double factor_per_m(const ohmroot::electrode::Shape& shape) {
       return (std::log(8.0 * d / ring.conductor_diameter_m) + k * boost::math::ellint_1(k)) /
              (2.0 * std::numbers::pi * std::numbers::pi * d);
     }
+    double operator()(const RectangularPlate&) const {
+      throw std::logic_error("plates are compared in tests/bodies");
+    }
     double operator()(const Mesh&) const {
       throw std::logic_error("meshes are compared with the field solution, mesh_test.cpp");
     }

@@ -46,7 +46,8 @@ const std::vector<Shape> one_of_each{usual_rod,
                                      Tape{20.0, 0.025, 0.6},
                                      RoundConductor{20.0, 0.008, 0.6},
                                      Ring{5.0, 0.008, 0.5},
-                                     Mesh{{10.0, 4}, {8.0, 3}, 0.5, 0.004}};
+                                     Mesh{{10.0, 4}, {8.0, 3}, 0.5, 0.004},
+                                     RectangularPlate{0.9, 0.6, 1.2, PlateAttitude::vertical}};
 
 }  // namespace
 
@@ -217,7 +218,7 @@ TEST_CASE("every formula is documented and named once") {
       CHECK(result.is_inside_valid_box == result.outside_reason.empty());
     }
   }
-  CHECK(ids.size() == 33);
+  CHECK(ids.size() == 35);
 }
 
 TEST_CASE("outside its box a formula is still worked and says in words what is passed") {
@@ -304,6 +305,9 @@ TEST_CASE("twice the size is half the resistance") {
       }
       void operator()(Ring& ring) const {
         ring = {2 * ring.ring_diameter_m, 2 * ring.conductor_diameter_m, 2 * ring.depth_m};
+      }
+      void operator()(RectangularPlate& plate) const {
+        plate = {2 * plate.length_m, 2 * plate.width_m, 2 * plate.depth_m, plate.attitude};
       }
       void operator()(Mesh& mesh) const {
         mesh.along_x.length_m *= 2;

@@ -274,6 +274,8 @@ TEST_CASE("what was stated of the separation reads back", "[report][separation]"
   site.candidates.front().at = electrode::SurfacePlace{1.0, 2.0};
   site.candidates.front().direction_to = electrode::SurfacePlace{1.0, 9.0};
   site.candidates.push_back({"slab", electrode::Mesh{{6.0, 6}, {3.0, 2}, 0.4, 0.004}});
+  site.candidates.push_back(
+      {"plate", electrode::RectangularPlate{0.9, 0.6, 1.2, electrode::PlateAttitude::vertical}});
   site.separation.metal_above = {{"post", {3.0, 4.0}, {3.0, 4.0}, 0.0},
                                  {"eaves", {0.0, 1.0}, {9.0, 1.0}, 2.6}};
   site.separation.parking = study::StatedParking{{0.0, 1.0}, {5.0, 1.5}, 2.4, 0.8, 2.0};
@@ -282,7 +284,10 @@ TEST_CASE("what was stated of the separation reads back", "[report][separation]"
   const study::Site whole = site_read_back(site);
   CHECK(whole.candidates.front().at->y_m == 2.0);
   CHECK(whole.candidates.front().direction_to->y_m == 9.0);
-  const auto slab = std::get<electrode::Mesh>(whole.candidates.back().shape);
+  const auto slab = std::get<electrode::Mesh>(whole.candidates.at(whole.candidates.size() - 2).shape);
+  const auto plate = std::get<electrode::RectangularPlate>(whole.candidates.back().shape);
+  CHECK(plate.width_m == 0.6);
+  CHECK(plate.attitude == electrode::PlateAttitude::vertical);
   CHECK(slab.along_x.mesh_count == 6);
   CHECK(slab.along_y.length_m == 3.0);
   CHECK(slab.radius_m == Approx(0.004));

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // What the site file says of metal near the electrode and of the vehicle, and what the study makes of it. All sites
 // are invented.
-#include <ohmroot/electrode/fall_of_potential.hpp>
+#include <ohmroot/electrode/plate.hpp>
 #include <ohmroot/study/assess.hpp>
 #include <ohmroot/study/site_file.hpp>
 #include <ohmroot/text/toml.hpp>
@@ -114,6 +114,19 @@ TEST_CASE("a foundation's steel is judged as a mesh", "[study]") {
   const double disc_ohm = 100.0 / 4.0 * std::sqrt(std::numbers::pi / 18.0);
   CHECK(result.candidates[0].electrode_ohm.value > 0.5 * disc_ohm);
   CHECK(result.candidates[0].electrode_ohm.value < 1.1 * disc_ohm);
+  CHECK(result.leakage_curve);
+  CHECK(result.surroundings);
+}
+
+TEST_CASE("a plate is judged by its surface, its surroundings by bars", "[study]") {
+  std::string site = site_text.substr(0, site_text.find("[[candidates]]"));
+  site += "[[candidates]]\nname = \"plate\"\nshape = \"plate\"\nlength = \"0.9 m\"\nbreadth = \"0.9 m\"\n"
+          "depth = \"1.5 m\"\nupright = true\n";
+  const study::StudyResult result = studied(site);
+  REQUIRE(result.candidates.size() == 1);
+  const electrode::RectangularPlate plate{0.9, 0.9, 1.5, electrode::PlateAttitude::vertical};
+  CHECK(result.candidates[0].electrode_ohm.value ==
+        Approx(electrode::plate_resistance(earth::LayeredSoil(100.0), plate).resistance_ohm));
   CHECK(result.leakage_curve);
   CHECK(result.surroundings);
 }

@@ -17,6 +17,7 @@ constexpr double least_side_radii = 20.0;  // the joints of shorter sides cost m
 constexpr double polygon_shape = 0.96;     // computed: polygons of 12 to 96 sides against the torus
 constexpr std::size_t greatest_conductor_count = 5000;
 constexpr double least_radius_m = 1e-6;
+constexpr int bars_of_plate = 8;
 constexpr double greatest_extent_m = 1e6;
 
 std::string name_of(const std::vector<Electrode>& electrodes, std::size_t electrode, std::size_t conductor) {
@@ -170,6 +171,22 @@ struct ConductorsOf {
       for (int j = 0; j < y.mesh_count; ++j)
         result.push_back({joint(i, j), joint(i, j + 1), mesh.radius_m});
     return result;
+  }
+
+  /// Bars along its length at the roots of a Chebyshev polynomial across its width.
+  std::vector<Conductor> operator()(const RectangularPlate& plate) const {
+    std::vector<Conductor> bars;
+    for (int i = 0; i < bars_of_plate; ++i) {
+      const double angle = (i + 0.5) * std::numbers::pi / bars_of_plate;
+      const double off_m = 0.5 * plate.width_m * std::cos(angle);
+      const bool is_upright = plate.attitude == PlateAttitude::vertical;
+      const double y_m = is_upright ? 0.0 : off_m;
+      const double depth_m = is_upright ? plate.depth_m + off_m : plate.depth_m;
+      bars.push_back({{0.0, y_m, depth_m},
+                      {plate.length_m, y_m, depth_m},
+                      plate.width_m * std::sin(angle) / (4.0 * bars_of_plate)});
+    }
+    return bars;
   }
 
   static std::vector<Conductor> rods(const Rod& rod, const std::vector<RodPosition>& positions) {

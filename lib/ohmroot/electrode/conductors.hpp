@@ -58,7 +58,10 @@ struct RingPlace {
 /// 1000 meshes each.
 [[nodiscard]] std::vector<Conductor> mesh_of(const Mesh& mesh);
 
-/// The conductors of a shape of shape.hpp, its first rod or its start at the origin, in the direction of x.
+/// The conductors of a shape of shape.hpp, its first rod, start, corner or the middle of a plate's end at the origin, in
+/// the direction of x. A plate is eight bars along its length that act like a strip: at the roots of a Chebyshev polynomial
+/// across its width, with the radii width sin(angle) / (4 count), n equal line charges have exactly the potential of the
+/// strip on every bar (derived). Their resistance is within 2 % of plate_resistance() for sides up to 1 : 2 (tests).
 /// Throws DomainError for a shape that is not valid.
 [[nodiscard]] std::vector<Conductor> conductors_of(const Shape& shape);
 

@@ -28,15 +28,7 @@ void require_upright_fits(double half_height_m, double depth_m) {
 }
 
 void require_valid(const RectangularPlate& plate) {
-  detail::require_length("length_m", plate.length_m);
-  detail::require_length("width_m", plate.width_m);
-  require_depth(plate.depth_m);
-  constexpr double greatest_ratio = 100.0;
-  const auto [least, greatest] = std::minmax(plate.length_m, plate.width_m);
-  if (greatest > greatest_ratio * least)
-    throw DomainError("longer over shorter side", greatest / least, "1",
-                      "at most 100: a tape is a conductor, not a plate");
-  if (plate.attitude == PlateAttitude::vertical) require_upright_fits(plate.width_m / 2.0, plate.depth_m);
+  electrode::require_valid(Shape{plate});
 }
 
 void require_valid(const CircularPlate& plate) {

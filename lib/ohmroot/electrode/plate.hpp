@@ -2,21 +2,11 @@
 #pragma once
 
 #include <ohmroot/earth/layers.hpp>
+#include <ohmroot/electrode/shape.hpp>
 
 #include <variant>
 
 namespace ohmroot::electrode {
-
-enum class PlateAttitude { horizontal, vertical };
-
-/// A thin flat rectangle of metal. Horizontal, its depth may be 0: then it lies on the surface and only its
-/// lower side leaks. Vertical, its height stands upright and its upper edge may reach the surface.
-struct RectangularPlate {
-  double length_m;  ///< horizontal
-  double width_m;   ///< horizontal, or upright if vertical
-  double depth_m;   ///< of its centre
-  PlateAttitude attitude;
-};
 
 /// A thin flat disc of metal.
 struct CircularPlate {

@@ -107,6 +107,21 @@ void check(const Mesh& mesh) {
   check_is_in_soil(mesh.depth_m, diameter_m);
 }
 
+void check(const RectangularPlate& plate) {
+  require_length("length_m", plate.length_m);
+  require_length("width_m", plate.width_m);
+  require_not_negative("depth_m", plate.depth_m, "m");
+  require_within("depth_m", plate.depth_m, "m", {0.0, detail::length_limits_m.greatest});
+  constexpr double greatest_ratio = 100.0;
+  const auto [least, greatest] = std::minmax(plate.length_m, plate.width_m);
+  if (greatest > greatest_ratio * least)
+    throw DomainError("longer over shorter side", greatest / least, "1",
+                      "at most 100: a tape is a conductor, not a plate");
+  if (plate.attitude == PlateAttitude::vertical && plate.depth_m < plate.width_m / 2.0)
+    throw DomainError("depth_m", plate.depth_m, "m",
+                      "a vertical plate's centre is at least half its height deep");
+}
+
 /// As a person would write it: "2.4 m", "16 mm".
 std::string length_text(double value_m) {
   return value_m < 0.1 ? fmt::format("{:.6g} mm", value_m * 1e3) : fmt::format("{:.6g} m", value_m);
@@ -149,6 +164,11 @@ struct Describer {
                        mesh.along_x.mesh_count, mesh.along_y.mesh_count, length_text(2.0 * mesh.radius_m),
                        length_text(mesh.depth_m));
   }
+  std::string operator()(const RectangularPlate& plate) const {
+    return fmt::format(
+        "plate {} x {}, {}, its centre {} deep", length_text(plate.length_m), length_text(plate.width_m),
+        plate.attitude == PlateAttitude::vertical ? "upright" : "lying", length_text(plate.depth_m));
+  }
 };
 
 struct Deepest {
@@ -162,6 +182,9 @@ struct Deepest {
   }
   double operator()(const Ring& ring) const { return ring.depth_m + ring.conductor_diameter_m / 2.0; }
   double operator()(const Mesh& mesh) const { return mesh.depth_m + mesh.radius_m; }
+  double operator()(const RectangularPlate& plate) const {
+    return plate.attitude == PlateAttitude::vertical ? plate.depth_m + plate.width_m / 2.0 : plate.depth_m;
+  }
 };
 
 struct Extent {
@@ -180,6 +203,10 @@ struct Extent {
   double operator()(const Ring& ring) const { return ring.ring_diameter_m + ring.conductor_diameter_m; }
   double operator()(const Mesh& mesh) const {
     return std::hypot(mesh.along_x.length_m, mesh.along_y.length_m) + 2.0 * mesh.radius_m;
+  }
+  double operator()(const RectangularPlate& plate) const {
+    return plate.attitude == PlateAttitude::vertical ? plate.length_m
+                                                     : std::hypot(plate.length_m, plate.width_m);
   }
 };
 

@@ -78,7 +78,20 @@ struct Mesh {
   double radius_m;  ///< of the conductors
 };
 
-using Shape = std::variant<Rod, RodLine, RodSquare, RodTriangle, Tape, RoundConductor, Ring, Mesh>;
+enum class PlateAttitude { horizontal, vertical };
+
+/// A thin flat rectangle of metal, neither side more than 100 times the other. Horizontal, its depth may be 0: then it
+/// lies on the surface and only its lower side leaks. Vertical, its height stands upright and its upper edge may reach the
+/// surface.
+struct RectangularPlate {
+  double length_m;  ///< horizontal
+  double width_m;   ///< horizontal, or upright if vertical
+  double depth_m;   ///< of its centre
+  PlateAttitude attitude;
+};
+
+using Shape =
+    std::variant<Rod, RodLine, RodSquare, RodTriangle, Tape, RoundConductor, Ring, Mesh, RectangularPlate>;
 
 /// Throws DomainError, naming the argument, unless the shape is as described above.
 void require_valid(const Shape& shape);

@@ -145,6 +145,12 @@ struct ShapeKeys {
     document.set("diameter_m", 2.0 * mesh.radius_m);
     document.set("depth_m", mesh.depth_m);
   }
+  void operator()(const electrode::RectangularPlate& plate) const {
+    document.set("length_m", plate.length_m);
+    document.set("breadth_m", plate.width_m);
+    document.set("depth_m", plate.depth_m);
+    if (plate.attitude == electrode::PlateAttitude::vertical) document.set("upright", true);
+  }
 };
 
 Value places_document(const std::vector<electrode::SurfacePlace>& places) {

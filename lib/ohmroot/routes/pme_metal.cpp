@@ -19,7 +19,6 @@ using electrode::Place;
 using std::numbers::pi;
 
 constexpr double half_turn_deg = 180.0;
-constexpr int bars_of_plate = 8;
 
 void require_finite_place(const electrode::SurfacePlace& place) {
   require_finite("at.x_m", place.x_m, "m");
@@ -81,20 +80,11 @@ PmeMetal tape_metal(std::string name, const electrode::Tape& tape, const PlanPos
 }
 
 PmeMetal plate_metal(std::string name, const electrode::RectangularPlate& plate, const PlanPose& pose) {
-  require_positive("plate.length_m", plate.length_m, "m");
-  require_positive("plate.width_m", plate.width_m, "m");
   require_positive("plate.depth_m", plate.depth_m, "m");
-  const bool is_flat = plate.attitude == electrode::PlateAttitude::horizontal;
-  std::vector<Conductor> bars;
-  for (int i = 0; i < bars_of_plate; ++i) {
-    const double angle = (i + 0.5) * pi / bars_of_plate;
-    const double off_m = 0.5 * plate.width_m * std::cos(angle);
-    const double y_m = is_flat ? off_m : 0.0;
-    const double depth_m = is_flat ? plate.depth_m : plate.depth_m + off_m;
-    bars.push_back({{-0.5 * plate.length_m, y_m, depth_m},
-                    {0.5 * plate.length_m, y_m, depth_m},
-                    plate.width_m * std::sin(angle) / (4.0 * bars_of_plate)});
-  }
+  std::vector<Conductor> bars = electrode::conductors_of(plate);
+  for (Conductor& bar : bars)
+    for (electrode::Place* end : {&bar.from, &bar.to})
+      end->x_m -= 0.5 * plate.length_m;
   return checked({std::move(name), MetalKind::plate, placed(std::move(bars), pose)});
 }
 

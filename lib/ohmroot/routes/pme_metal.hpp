@@ -41,10 +41,8 @@ struct PlanPose {
 /// From its start in the direction of the pose.
 [[nodiscard]] PmeMetal tape_metal(std::string name, const electrode::Tape& tape, const PlanPose& pose);
 
-/// A rectangular plate around the centre of the pose, as bars along its length that act like a strip: at the roots of
-/// a Chebyshev polynomial across its width, with the radii width sin(angle) / (4 count), n equal line charges have
-/// exactly the potential of the strip on every bar (derived). It must lie in the soil: one on the surface is refused.
-/// Its own resistance is within 2 % of plate_resistance() for sides up to 1 : 2 (tests/routes).
+/// A rectangular plate around the centre of the pose, as the bars of conductors.hpp. It must lie in the soil: one on the
+/// surface is refused.
 [[nodiscard]] PmeMetal plate_metal(std::string name, const electrode::RectangularPlate& plate,
                                    const PlanPose& pose);
 

@@ -366,6 +366,11 @@ std::optional<electrode::Shape> read_shape(const Section& section) {
                             {read.quantity("breadth"), read.count("meshes_across")},
                             read.quantity("depth"),
                             read.quantity("diameter") / 2.0};
+  else if (*word == "plate")
+    shape = electrode::RectangularPlate{
+        read.quantity("length"), read.quantity("breadth"), read.quantity("depth"),
+        section.flag("upright").value_or(false) ? electrode::PlateAttitude::vertical
+                                                : electrode::PlateAttitude::horizontal};
   else
     throw InternalError("a shape word without its reader");
   if (!read.is_complete()) return std::nullopt;
@@ -431,8 +436,9 @@ std::string_view charge_point_word(supply::ChargePoint charge_point) {
 }
 
 std::string_view shape_word(const electrode::Shape& shape) {
-  constexpr std::array<std::string_view, 8> words{
-      "rod", "rods in line", "rods in square", "rods in triangle", "tape", "round conductor", "ring", "mesh"};
+  constexpr std::array<std::string_view, 9> words{
+      "rod",  "rods in line", "rods in square", "rods in triangle", "tape", "round conductor",
+      "ring", "mesh",         "plate"};
   static_assert(words.size() == std::variant_size_v<electrode::Shape>);
   return words.at(shape.index());
 }

@@ -28,6 +28,7 @@ struct Rule {
 [[nodiscard]] std::span<const Rule<RoundConductor>> rules_for(const RoundConductor&);
 [[nodiscard]] std::span<const Rule<Ring>> rules_for(const Ring&);
 [[nodiscard]] std::span<const Rule<Mesh>> rules_for(const Mesh&);
+[[nodiscard]] std::span<const Rule<RectangularPlate>> rules_for(const RectangularPlate&);
 
 /// A side of a validity box: a length counted in another one.
 struct BoxSide {

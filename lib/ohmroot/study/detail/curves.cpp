@@ -190,6 +190,20 @@ struct Varied {
               return varied;
             }};
   }
+  Variation operator()(const electrode::RectangularPlate& plate) const {
+    // Upright, it would stand out of the soil as it grows.
+    const double most_m =
+        plate.attitude == electrode::PlateAttitude::vertical
+            ? std::min(2 * plate.length_m, 2 * plate.depth_m * plate.length_m / plate.width_m)
+            : 2 * plate.length_m;
+    return {"length of the plate, other side in proportion", false, plate.length_m, lengths_up_to(most_m),
+            [](const electrode::Shape& shape, double value) -> electrode::Shape {
+              auto varied = std::get<electrode::RectangularPlate>(shape);
+              varied.width_m *= value / varied.length_m;
+              varied.length_m = value;
+              return varied;
+            }};
+  }
   /// Wider meshes of the same number.
   Variation operator()(const electrode::Mesh& mesh) const {
     return {"length of the mesh, breadth in proportion", false, mesh.along_x.length_m,

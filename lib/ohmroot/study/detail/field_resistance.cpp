@@ -4,6 +4,7 @@
 #include <ohmroot/core/quantile.hpp>
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
+#include <ohmroot/electrode/plate.hpp>
 #include <ohmroot/study/detail/field_resistance.hpp>
 
 #include <fmt/format.h>
@@ -18,7 +19,20 @@ namespace {
 struct Solved {
   double resistance_ohm = 0.0;
   double estimate_ratio = 0.0;
+  int unknown_count = 0;
 };
+
+/// A plate by its panels, whose finer level has about this many, everything else by its bars.
+Solved solved(const electrode::Shape& shape, const earth::LayeredSoil& soil) {
+  constexpr int panel_count = 1000;
+  if (const auto* plate = std::get_if<electrode::RectangularPlate>(&shape)) {
+    const electrode::PlateResistance found = electrode::plate_resistance(soil, *plate);
+    return {found.resistance_ohm, found.error_ratio, panel_count};
+  }
+  const electrode::FieldSolution found =
+      electrode::solve_field(soil, {{"electrode", electrode::conductors_of(shape)}});
+  return {found.resistance_ohm(0, 0), found.estimate_ratio(), found.unknown_count()};
+}
 
 /// Solving cost grows with the square of the unknowns and more, so a large electrode meets fewer of the draws;
 /// a rule of counts, not of time, gives the same answer on every machine.
@@ -38,11 +52,9 @@ std::vector<std::size_t> chosen_indices(const AllowedSoils& allowed, std::size_t
 }
 
 /// Of draws one in a hundred may be too extreme for the field solution: those are left out, and counted.
-Solved solve_one(const earth::LayeredSoil& soil, const std::vector<electrode::Electrode>& metal,
-                 bool is_draw) {
+Solved solve_one(const earth::LayeredSoil& soil, const electrode::Shape& shape, bool is_draw) {
   try {
-    const electrode::FieldSolution solution = electrode::solve_field(soil, metal);
-    return {solution.resistance_ohm(0, 0), solution.estimate_ratio()};
+    return solved(shape, soil);
   } catch (const DomainError&) {
     if (!is_draw) throw;
     return {};
@@ -87,49 +99,48 @@ std::string basis_words(const AllowedSoils& allowed, std::size_t solved_count, d
 
 FieldResistance field_resistance(const electrode::Shape& shape, const AllowedSoils& allowed,
                                  std::size_t greatest_soil_count) {
-  const std::vector<electrode::Electrode> metal{{"electrode", electrode::conductors_of(shape)}};
-  const electrode::FieldSolution in_uniform = electrode::solve_field(earth::LayeredSoil(1.0), metal);
+  const Solved in_uniform = solved(shape, earth::LayeredSoil(1.0));
   FieldResistance result{.electrode_ohm = {}, .field = {.middle_soil = allowed.soils.front()}};
-  result.field.uniform_factor_per_m = in_uniform.resistance_ohm(0, 0);
+  result.field.uniform_factor_per_m = in_uniform.resistance_ohm;
 
   std::vector<std::size_t> indices =
-      chosen_indices(allowed, std::min(greatest_soil_count, draw_count(in_uniform.unknown_count())));
-  std::vector<Solved> solved(indices.size());
+      chosen_indices(allowed, std::min(greatest_soil_count, draw_count(in_uniform.unknown_count)));
+  std::vector<Solved> all(indices.size());
   for_each_index(indices.size(), [&](std::size_t i) {
     const earth::LayeredSoil& soil = allowed.soils[indices[i]];
     if (soil.is_uniform()) {
-      solved[i] = {result.field.uniform_factor_per_m * soil.layers().front().resistivity_ohm_m,
-                   in_uniform.estimate_ratio()};
+      all[i] = {result.field.uniform_factor_per_m * soil.layers().front().resistivity_ohm_m,
+                in_uniform.estimate_ratio};
       return;
     }
-    solved[i] = solve_one(soil, metal, allowed.are_draws);
+    all[i] = solve_one(soil, shape, allowed.are_draws);
   });
-  const std::size_t refused_count = drop_refused(solved, indices);
+  const std::size_t refused_count = drop_refused(all, indices);
 
   std::vector<std::size_t> order(indices.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-    return solved[a].resistance_ohm < solved[b].resistance_ohm;
+    return all[a].resistance_ohm < all[b].resistance_ohm;
   });
   std::vector<double> ascending_ohm;
   double estimate_ratio = 0.0;
   for (const std::size_t i : order) {
-    ascending_ohm.push_back(solved[i].resistance_ohm);
-    estimate_ratio = std::max(estimate_ratio, solved[i].estimate_ratio);
+    ascending_ohm.push_back(all[i].resistance_ohm);
+    estimate_ratio = std::max(estimate_ratio, all[i].estimate_ratio);
   }
   const std::size_t middle = allowed.are_draws ? order[(order.size() - 1) / 2] : 0;
   const double least_ohm = quantile(ascending_ohm, allowed.are_draws ? 0.05 : 0.0);
   const double greatest_ohm = quantile(ascending_ohm, allowed.are_draws ? 0.95 : 1.0);
   result.electrode_ohm = {
-      solved[middle].resistance_ohm, least_ohm * (1 - estimate_ratio), greatest_ohm * (1 + estimate_ratio),
+      all[middle].resistance_ohm, least_ohm * (1 - estimate_ratio), greatest_ohm * (1 + estimate_ratio),
       basis_words(allowed, indices.size(), estimate_ratio) +
           (refused_count > 0 ? fmt::format("; {} draws too extreme to be solved left out", refused_count)
                              : "")};
   result.field.middle_soil = allowed.soils[indices[middle]];
-  result.field.middle_ohm = solved[middle].resistance_ohm;
+  result.field.middle_ohm = all[middle].resistance_ohm;
   result.field.estimate_ratio = estimate_ratio;
   result.field.equivalent_resistivity_ohm_m = result.field.middle_ohm / result.field.uniform_factor_per_m;
-  result.field.unknown_count = in_uniform.unknown_count();
+  result.field.unknown_count = in_uniform.unknown_count;
   result.field.soil_count = indices.size();
   if (allowed.are_draws) result.field.ascending_ohm = std::move(ascending_ohm);
   return result;
@@ -137,12 +148,11 @@ FieldResistance field_resistance(const electrode::Shape& shape, const AllowedSoi
 
 std::vector<FittedResistance> fitted_resistances(const electrode::Shape& shape,
                                                  const sounding::Interpretation& interpretation) {
-  const std::vector<electrode::Electrode> metal{{"electrode", electrode::conductors_of(shape)}};
   std::vector<FittedResistance> all;
   const auto add = [&](int layer_count, bool is_chosen) {
     const sounding::SoilFit& fit = interpretation.fits.at(static_cast<std::size_t>(layer_count - 1));
-    const Solved solved = solve_one(fit.soil(), metal, true);
-    if (solved.resistance_ohm > 0.0) all.push_back({layer_count, is_chosen, solved.resistance_ohm});
+    const Solved found = solve_one(fit.soil(), shape, true);
+    if (found.resistance_ohm > 0.0) all.push_back({layer_count, is_chosen, found.resistance_ohm});
   };
   add(interpretation.chosen_layer_count, true);
   if (interpretation.runner_up_layer_count) add(*interpretation.runner_up_layer_count, false);

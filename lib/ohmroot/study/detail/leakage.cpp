@@ -68,7 +68,7 @@ std::string name_of(const Path& path, std::string_view kind, std::size_t path_co
 }
 
 constexpr std::array<std::string_view, std::variant_size_v<electrode::Shape>> path_kinds{
-    "rod", "rod", "rod", "rod", "tape", "conductor", "ring", "bar"};
+    "rod", "rod", "rod", "rod", "tape", "conductor", "ring", "bar", "strip"};
 
 }  // namespace
 

@@ -587,7 +587,8 @@ inline constexpr std::array candidate_keys{
     KeySpec{.name = "shape",
             .kind = Kind::choice,
             .is_required = true,
-            .allowed = "rod|rods in line|rods in square|rods in triangle|tape|round conductor|ring|mesh",
+            .allowed =
+                "rod|rods in line|rods in square|rods in triangle|tape|round conductor|ring|mesh|plate",
             .help = "what it is"},
     KeySpec{.name = "length",
             .kind = Kind::quantity,
@@ -595,7 +596,7 @@ inline constexpr std::array candidate_keys{
             .least = 0,
             .greatest = 1000,
             .least_is_excluded = true,
-            .help = "of each rod, of the tape or conductor, or of the mesh along its direction"},
+            .help = "of each rod, of the tape or conductor, of the mesh or plate along its direction"},
     KeySpec{.name = "diameter",
             .kind = Kind::quantity,
             .dimension = Dimension::length,
@@ -608,9 +609,11 @@ inline constexpr std::array candidate_keys{
             .least = 0,
             .greatest = 1000,
             .least_is_excluded = true,
-            .help = "of the mesh, across its direction; a foundation's steel is a mesh by its footprint, "
+            .help = "of the mesh or plate, across its direction; of an upright plate its height; a "
+                    "foundation's steel is a mesh by its footprint, "
                     "taken as bare "
                     "in the soil: dry concrete makes it worse"},
+    KeySpec{.name = "upright", .kind = Kind::flag, .default_text = "false", .help = "of a plate"},
     KeySpec{
         .name = "meshes_along", .kind = Kind::count, .least = 1, .greatest = 40, .help = "along the length"},
     KeySpec{.name = "meshes_across",
@@ -659,7 +662,7 @@ inline constexpr std::array candidate_keys{
             .least = 0,
             .greatest = 100,
             .least_is_excluded = true,
-            .help = "of the centre of tape, conductor, ring or mesh"},
+            .help = "of the centre of tape, conductor, ring, mesh or plate"},
     KeySpec{.name = "ring_diameter",
             .kind = Kind::quantity,
             .dimension = Dimension::length,
