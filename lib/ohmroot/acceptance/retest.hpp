@@ -33,7 +33,7 @@ struct LimitCrossing {
 
 /// The trend at one time.
 struct TrendPoint {
-  double calendar_years = 0.0;  ///< 2026.5: the middle of 2026
+  double calendar_years = 0.0;  // unit: years, of the calendar (2026.5: the middle of 2026)
   Estimate worst_season_ohm;    ///< of the line, 90 %
 };
 
