@@ -138,3 +138,34 @@ TEST_CASE("the interval of the year of crossing holds the truth as often as it s
   CHECK(steady_rising <= boost::math::quantile(five, 0.995));
   CHECK(steady_rising >= 0.01 * count);
 }
+
+TEST_CASE("tests of one month share the season factor: it blurs the level, not the rise", "[acceptance]") {
+  // By hand: five yearly points, each ln(1.05)/1.645 of its own and 10 % beside it: slope variance = variance / 10.
+  std::vector<RegisterEntry> tests;
+  for (int year = 0; year < 5; ++year) {
+    RegisterEntry made = entry(std::to_string(2020 + year) + "-10-01", 5.0 * std::pow(1.10, year));
+    const double day_ohm = made.worst_season_ohm.value / 1.25;
+    made.measured_ohm = Estimate{day_ohm, day_ohm / 1.05, day_ohm * 1.05, {}};
+    made.worst_season_ohm.least = made.worst_season_ohm.value / 1.3;
+    made.worst_season_ohm.greatest = made.worst_season_ohm.value * 1.3;
+    tests.push_back(made);
+  }
+  const double own = std::log(1.05) / 1.6448536269514722;
+  const double wide = std::log(1.3) / 1.6448536269514722;
+  const auto half_width = [](const RetestTrend& trend) {
+    return 0.5 *
+           (std::log1p(trend.yearly_change_ratio->greatest) - std::log1p(trend.yearly_change_ratio->least));
+  };
+  const RetestTrend shared = retest_trend(tests, 40.0);
+  CHECK(half_width(shared) ==
+        Approx(1.6448536269514722 * std::sqrt((own * own + 0.01) / 10.0)).epsilon(2e-3));
+  CHECK(shared.alarm == RetestAlarm::rising);
+  // the level stays as blurred as the factor: at the middle of the tests never narrower than it
+  const TrendPoint& middle = shared.line[shared.line.size() * 2 / 7];
+  CHECK(middle.worst_season_ohm.greatest / middle.worst_season_ohm.value > 1.28);
+  tests[2].date = "2022-11-01";
+  const RetestTrend mixed = retest_trend(tests, 40.0);
+  CHECK(half_width(mixed) ==
+        Approx(1.6448536269514722 * std::sqrt((wide * wide + 0.01) / 10.0)).epsilon(1e-2));
+  CHECK(mixed.alarm == RetestAlarm::none);
+}

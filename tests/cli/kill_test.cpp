@@ -33,6 +33,8 @@ public:
       words.push_back(const_cast<char*>(argument.c_str()));
     words.push_back(nullptr);
     const std::string said = (folder.path() / "said.txt").string();
+    std::filesystem::remove(
+        said);  // a child killed before it opens the file must not leave the words of the last one
     pid_ = ::fork();
     REQUIRE(pid_ >= 0);
     if (pid_ != 0) return;
@@ -128,6 +130,7 @@ void kill_at_calls(const ScratchFolder& folder, const Adding& adding) {
                          ":signal=KILL:when=" + std::to_string(when) + " '" + program + "'";
       for (const std::string& argument : adding.arguments(number))
         line += " '" + argument + "'";
+      line += "; true";  // or the shell says in the test's output who was killed
       const std::string before = file_content(folder.path() / adding.file);
       const ProcessResult killed = run_shell(line, folder.path());
       const std::string after = file_content(folder.path() / adding.file);

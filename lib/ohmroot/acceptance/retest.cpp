@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <limits>
 
 namespace ohmroot::acceptance {
 namespace {
@@ -40,14 +41,50 @@ struct Point {
   double variance;
 };
 
-Point point_of(const RegisterEntry& entry) {
-  const Estimate& found = entry.worst_season_ohm;
-  require_positive("worst_season_ohm.least", found.least, "ohm");
-  require_within("worst_season_ohm.value", found.value, "ohm", {found.least, found.greatest});
-  require_finite("worst_season_ohm.greatest", found.greatest, "ohm");
+double variance_of(const Estimate& found, const char* name) {
+  require_positive(fmt::format("{}.least", name), found.least, "ohm");
+  require_within(fmt::format("{}.value", name), found.value, "ohm", {found.least, found.greatest});
+  require_finite(fmt::format("{}.greatest", name), found.greatest, "ohm");
   const double deviation = std::log(found.greatest / found.least) / (2.0 * central_90_deviations);
-  return {years_of(entry.date), std::log(found.value),
-          deviation * deviation + between_tests_ratio * between_tests_ratio};
+  return deviation * deviation;
+}
+
+/// Whether all tests were taken to the worst season by one and the same factor: its error is then of all alike.
+bool is_season_shared(const std::vector<RegisterEntry>& entries) {
+  constexpr double same_ratio =
+      1.05;  // the conductor, which does not grow with the factor, moves it a little
+  double least_ratio = std::numeric_limits<double>::infinity();
+  double greatest_ratio = 0.0;
+  for (const RegisterEntry& entry : entries) {
+    if (!entry.measured_ohm || day_of(entry.date)->month != day_of(entries.front().date)->month) return false;
+    const double ratio = entry.worst_season_ohm.value / entry.measured_ohm->value;
+    least_ratio = std::min(least_ratio, ratio);
+    greatest_ratio = std::max(greatest_ratio, ratio);
+  }
+  return greatest_ratio <= same_ratio * least_ratio;
+}
+
+/// Tests as points of a line, and the variance that all of them have in common.
+struct Points {
+  std::vector<Point> points;
+  double common_variance = 0.0;
+};
+
+Points points_of(const std::vector<RegisterEntry>& ordered) {
+  Points found;
+  for (const RegisterEntry& entry : ordered)
+    found.points.push_back({years_of(entry.date), std::log(entry.worst_season_ohm.value),
+                            variance_of(entry.worst_season_ohm, "worst_season_ohm")});
+  if (is_season_shared(ordered)) {
+    for (std::size_t i = 0; i < ordered.size(); ++i) {
+      const double own_variance = variance_of(*ordered[i].measured_ohm, "measured_ohm");
+      found.common_variance = std::max(found.common_variance, found.points[i].variance - own_variance);
+      found.points[i].variance = std::min(found.points[i].variance, own_variance);
+    }
+  }
+  for (Point& point : found.points)
+    point.variance += between_tests_ratio * between_tests_ratio;
+  return found;
 }
 
 /// ln R = level + slope (years - middle), weighted.
@@ -143,10 +180,12 @@ std::vector<TrendPoint> drawn(const Line& line, double first_years, double last_
   return points;
 }
 
-void judge_trend(const std::vector<Point>& points, double strictest_ohm, RetestTrend& trend) {
+void judge_trend(const Points& tests, double strictest_ohm, RetestTrend& trend) {
+  const std::vector<Point>& points = tests.points;
   Line line = line_through(points);
   trend.scatter_ratio = scatter_about(line, points);
-  line.level_variance *= trend.scatter_ratio * trend.scatter_ratio;
+  line.level_variance =
+      line.level_variance * trend.scatter_ratio * trend.scatter_ratio + tests.common_variance;
   line.slope_variance *= trend.scatter_ratio * trend.scatter_ratio;
   const double half_width = line.slope_half_width();
   trend.yearly_change_ratio =
@@ -285,14 +324,13 @@ RetestTrend retest_trend(const std::vector<RegisterEntry>& entries, double stric
   std::vector<RegisterEntry> ordered = entries;
   std::stable_sort(ordered.begin(), ordered.end(),
                    [](const RegisterEntry& a, const RegisterEntry& b) { return a.date < b.date; });
-  std::vector<Point> points;
-  for (const RegisterEntry& entry : ordered)
-    points.push_back(point_of(entry));
+  const Points tests = points_of(ordered);
+  const std::vector<Point>& points = tests.points;
   RetestTrend trend;
   trend.test_count = static_cast<int>(points.size());
   trend.span_years = points.back().years - points.front().years;
   if (points.size() >= 3 && trend.span_years >= shortest_trend_years)
-    judge_trend(points, strictest_ohm, trend);
+    judge_trend(tests, strictest_ohm, trend);
   else
     trend.alarm = RetestAlarm::cannot_tell;
   if (const auto alarm = alarm_of_last(ordered, strictest_ohm)) trend.alarm = *alarm;

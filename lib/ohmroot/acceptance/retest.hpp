@@ -55,7 +55,8 @@ struct RetestTrend {
 ///
 /// A line through ln R over time by weighted least squares: corrosion and drying change a resistance by a share of
 /// itself. The variance of a test is that of its interval, and (10 %)^2 besides for what the season factor leaves
-/// open of the weather of that year (judgement, no source). Tests that scatter more than that about the line widen
+/// open of the weather of that year (judgement, no source). Tests that were all made in one month share the error of
+/// its season factor: it widens the level of the line and not its slope. Tests that scatter more than that about the line widen
 /// everything by the root of chi-squared over its degrees of freedom (R. T. Birge, Phys. Rev. 40, 1932, 207); tests
 /// that scatter less narrow nothing. When the limit is met, with its 90 % interval, follows from the same line
 /// (E. C. Fieller, J. R. Stat. Soc. B 16, 1954, 175).
