@@ -94,10 +94,11 @@ void kill_often(const ScratchFolder& folder, const Adding& adding, int kill_coun
   std::mt19937 random(20261126);
   int killed = 0;
   std::string before = file_content(file);
-  for (int number = 1; killed < kill_count; ++number) {
+  // Under load many a run is killed before its line, on an idle machine few: go on until enough were promised, too.
+  for (int number = 1; killed < kill_count || promised.size() < 10; ++number) {
     REQUIRE(number < 20 * kill_count);
     const Run run(folder, adding.arguments(number));
-    if (run.killed_after(whole_run * (1 + random() % 1000) / 1000)) ++killed;
+    if (run.killed_after(whole_run * (1 + random() % 1300) / 1000)) ++killed;
     const std::string said = run.said();
     const std::string content = file_content(file);
     REQUIRE(content.rfind(before, 0) == 0);  // only ever grows
@@ -114,7 +115,6 @@ void kill_often(const ScratchFolder& folder, const Adding& adding, int kill_coun
   const std::vector<std::string> lines = lines_of(before);
   for (const std::string& line : promised)
     CHECK(std::count(lines.begin(), lines.end(), line) == 1);
-  CHECK(promised.size() > 1);  // some were killed after, or ended before the kill
 }
 
 /// Killed on entering each of its first calls that write or sync: before, within and after the line itself.
