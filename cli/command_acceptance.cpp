@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include "acceptance_register.hpp"
 #include "command.hpp"
 
 #include <ohmroot/acceptance/retest.hpp>
@@ -11,25 +12,16 @@
 
 #include <fmt/format.h>
 
-#include <cerrno>
 #include <cmath>
-#include <cstring>
-#include <fcntl.h>
-#include <filesystem>
 #include <iostream>
-#include <limits>
 #include <memory>
 #include <plots/acceptance_figures.hpp>
-#include <unistd.h>
 
 namespace ohmroot::cli {
-namespace fs = std::filesystem;
 namespace {
 
 using acceptance::RegisterEntry;
 using acceptance::TestVerdict;
-
-constexpr const char* register_name = "retests.csv";
 
 struct AcceptanceOptions {
   std::string site;
@@ -38,8 +30,15 @@ struct AcceptanceOptions {
   std::string trend_figure;
   bool as_json = false;
   bool enters_register = false;
+  bool tells_register = false;
   bool shows_keys = false;
+  int correct_line = 0;
+  int withdraw_line = 0;
 };
+
+RegisterOptions register_options(const AcceptanceOptions& options) {
+  return {options.site, options.trend_figure, options.correct_line, options.withdraw_line, options.as_json};
+}
 
 std::string keys_text() {
   std::vector<std::vector<std::string>> rows{{"line", "holds"}};
@@ -118,71 +117,38 @@ std::string curves_text(const acceptance::TestResult& result) {
   return text;
 }
 
-/// Adds lines to the end of a file in one write, and has them on disk before it returns.
-void append_durably(const std::string& path, const std::string& lines) {
-  const int file = ::open(path.c_str(), O_WRONLY | O_APPEND | O_CREAT | O_CLOEXEC, 0644);
-  if (file < 0)
-    throw CommandError(cannot_create, fmt::format("{}: cannot be opened: {}", path, std::strerror(errno)));
-  const ssize_t written = ::write(file, lines.data(), lines.size());
-  const bool is_whole = written == static_cast<ssize_t>(lines.size()) && ::fsync(file) == 0;
-  const int why = errno;
-  if (::close(file) != 0 || !is_whole)
-    throw CommandError(write_failed, fmt::format("{}: writing failed: {}", path, std::strerror(why)));
-}
-
-void draw(const std::string& path, const std::optional<plots::FigureScript>& figure,
-          const std::string& why_there_may_be_none) {
-  if (!figure) {
-    std::cerr << "ohmroot: warning: no figure: " << why_there_may_be_none << '\n';
-    return;
-  }
-  const plots::Rendering drawn = plots::render_svg(*figure);
-  if (drawn.status == plots::RenderStatus::drawn) return write_file(path, drawn.svg);
-  std::cerr << "ohmroot: warning: the figure is missing: " << drawn.why << '\n';
-}
-
 struct Tested {
   const study::AsBuilt& built;
   const acceptance::TestSheet& sheet;
   std::string electrode;
+  std::optional<Estimate> measured_ohm;
   const std::optional<Estimate>& worst_season_ohm;
   TestVerdict verdict;
   bool is_about_electrode;  ///< false: the reading is the network's, or may be
 };
 
 /// Enters the test and tells the trend. Refused where the reading is not the electrode's, or has no worst season.
-std::optional<acceptance::RetestTrend> enter(const AcceptanceOptions& options, const Tested& tested) {
-  const std::string path = (fs::path(options.site).parent_path() / register_name).string();
+std::optional<EnteredTest> enter(const AcceptanceOptions& options, const Tested& tested) {
   if (!tested.worst_season_ohm || !tested.is_about_electrode) {
-    std::cerr << "ohmroot: warning: not entered into " << path << ": "
-              << (tested.worst_season_ohm ? "what was read is not the electrode alone\n"
-                                          : "without resistance and season factor tests do not compare\n");
+    std::cerr << "ohmroot: warning: not entered into " << register_name << ": "
+              << (tested.worst_season_ohm
+                      ? "what was read is not the electrode alone, or safe working is open\n"
+                      : "without resistance and season factor tests do not compare\n");
     return std::nullopt;
   }
-  const std::string before = fs::exists(path) ? read_input(path) : std::string();
-  Diagnostics diagnostics(path);
-  std::vector<RegisterEntry> entries = acceptance::read_register(before, diagnostics);
-  report_diagnostics(diagnostics, options.as_json);
   RegisterEntry entry;
   entry.date = tested.sheet.date;
   entry.electrode = tested.electrode;
   entry.method =
       tested.sheet.other_method ? acceptance::method_name(*tested.sheet.other_method) : "fall of potential";
+  entry.measured_ohm = tested.measured_ohm;
   entry.worst_season_ohm = *tested.worst_season_ohm;
+  entry.tester = tested.sheet.tester;
+  entry.instrument = tested.sheet.instrument;
   const double limit_ohm = tested.built.criterion.strictest_ohm;
   if (limit_ohm > 0.0 && std::isfinite(limit_ohm)) entry.strictest_ohm = limit_ohm;
   entry.verdict = tested.verdict;
-  const std::string line = acceptance::register_line(entry);
-  if (before.find(line) == std::string::npos) {  // the same sheet twice is one test
-    append_durably(path, (before.empty() ? acceptance::register_heading() : std::string()) + line);
-    entries.push_back(entry);
-  }
-  std::erase_if(entries, [&](const RegisterEntry& other) { return other.electrode != tested.electrode; });
-  const double trend_limit_ohm = limit_ohm > 0.0 ? limit_ohm : std::numeric_limits<double>::min();
-  if (!options.trend_figure.empty())
-    draw(options.trend_figure, plots::retest_figure(entries, trend_limit_ohm),
-         "the register holds one test only");
-  return acceptance::retest_trend(entries, trend_limit_ohm);
+  return enter_test(register_options(options), entry, limit_ohm);
 }
 
 int exit_code_of(TestVerdict verdict) {
@@ -196,15 +162,15 @@ bool is_about_electrode(const std::vector<acceptance::Finding>& findings) {
 }
 
 template <class Result>
-void finish(const AcceptanceOptions& options, const Result& result, const std::string& body,
-            const study::AsBuilt& built, const acceptance::TestSheet& sheet, const study::StudyResult& site,
-            Outcome& outcome) {
+void finish(const AcceptanceOptions& options, const Result& result,
+            const std::optional<Estimate>& measured_ohm, const std::string& body, const study::AsBuilt& built,
+            const acceptance::TestSheet& sheet, const study::StudyResult& site, Outcome& outcome) {
   const std::string& electrode = site.site.candidates[built.candidate].name;
   outcome.exit_code = exit_code_of(result.verdict);
-  std::optional<acceptance::RetestTrend> trend;
+  std::optional<EnteredTest> entered;
   if (options.enters_register)
-    trend = enter(options, {built, sheet, electrode, result.worst_season_ohm, result.verdict,
-                            is_about_electrode(result.findings)});
+    entered = enter(options, {built, sheet, electrode, measured_ohm, result.worst_season_ohm, result.verdict,
+                              is_about_electrode(result.findings)});
   if (options.as_json) {
     text::Value document = report::acceptance_document(result);
     document.set("invented", site.site.is_invented);
@@ -218,7 +184,10 @@ void finish(const AcceptanceOptions& options, const Result& result, const std::s
     for (const std::string& caution : site.cautions)
       cautions.push_back(caution);
     document.set("cautions", std::move(cautions));
-    if (trend) document.set("retests", report::retest_document(*trend));
+    if (entered) {
+      document.set("register_line", entered->line);
+      document.set("retests", report::retest_document(entered->trend));
+    }
     return print(text::write_json(document));
   }
   std::string text = site.site.is_invented ? "INVENTED demonstration data\n" : "";
@@ -226,19 +195,32 @@ void finish(const AcceptanceOptions& options, const Result& result, const std::s
   if (!built.remarks.empty()) text += "\nNot covered\n";
   for (const std::string& remark : built.remarks)
     text += bullet(remark);
-  if (trend) text += fmt::format("\nRegister ({} tests)\n", trend->test_count) + bullet(trend->sentence);
+  if (entered) text += entered_text(*entered);
   text += "\n" + paragraph(site.cautions.front());
   print(text);
 }
 
 void run_acceptance(const AcceptanceOptions& options, Outcome& outcome) {
   if (options.shows_keys) return print(keys_text());
+  if (options.enters_register && (options.tells_register || options.withdraw_line > 0))
+    throw CommandError(usage,
+                       "acceptance: --add enters a test and tells the trend; --register and --withdraw go "
+                       "without it");
+  if (options.tells_register || options.withdraw_line > 0) {
+    if (options.site.empty() || options.site == "-" || !options.sheet.empty())
+      throw CommandError(usage,
+                         "acceptance: --register and --withdraw take a site file, beside which the register "
+                         "lies, and no test sheet; a test is entered by --add");
+    return tell_register(register_options(options), outcome);
+  }
+  if (!options.trend_figure.empty() && !options.enters_register)
+    throw CommandError(usage, "acceptance: --trend-figure goes with --add or --register");
   if (options.site.empty() || options.sheet.empty())
     throw CommandError(
         usage, "acceptance: name a site file and a test sheet; 'ohmroot acceptance --keys' lists what a "
                "sheet may hold");
   if (options.enters_register && options.site == "-")
-    throw CommandError(usage, "acceptance: --register needs a site file, beside which the register lies");
+    throw CommandError(usage, "acceptance: --add needs a site file, beside which the register lies");
   const acceptance::TestSheet sheet = read_sheet(options);
   const study::StudyResult site = study::assess(read_site_document(options.site, {}, options.as_json));
   const study::AsBuilt built = study::as_built(site, sheet);
@@ -247,7 +229,7 @@ void run_acceptance(const AcceptanceOptions& options, Outcome& outcome) {
                                                      built.criterion);
     std::string body = "\nReading\n" + bullet("It measures " + result.reading.measures + ".");
     if (!result.reading.correction.empty()) body += bullet(result.reading.correction);
-    return finish(options, result, body, built, sheet, site, outcome);
+    return finish(options, result, result.reading.resistance_ohm, body, built, sheet, site, outcome);
   }
   acceptance::StakeTest test = sheet.stakes;
   if (sheet.is_from_first_rod) {
@@ -256,8 +238,9 @@ void run_acceptance(const AcceptanceOptions& options, Outcome& outcome) {
   }
   const auto result = acceptance::judge_test(built.electrode, test, built.criterion);
   if (!options.figure.empty())
-    draw(options.figure, plots::fall_of_potential_figure(result), "the test has no curve with a resistance");
-  finish(options, result, curves_text(result), built, sheet, site, outcome);
+    draw_figure(options.figure, plots::fall_of_potential_figure(result),
+                "the test has no curve with a resistance");
+  finish(options, result, result.resistance_ohm, curves_text(result), built, sheet, site, outcome);
 }
 
 }  // namespace
@@ -271,19 +254,28 @@ void add_acceptance(CLI::App& app, Outcome& outcome) {
   command->add_option("sheet", options->sheet, "test sheet (CSV); '-' for standard input");
   command->add_option("--figure", options->figure, "SVG file for the curve with model and correct place");
   CLI::Option* enters = command->add_flag(
-      "--register", options->enters_register,
-      fmt::format("add the test to {} beside the site file, and tell the trend", register_name));
+      "--add", options->enters_register,
+      fmt::format("enter the test into {} beside the site file, and tell the trend", register_name));
   command
-      ->add_option("--trend-figure", options->trend_figure,
-                   "SVG file for the tests in the register over the years")
+      ->add_option("--correct", options->correct_line,
+                   "with --add: the line of the register that the test takes the place of")
+      ->check(CLI::Range(1, 1000000))
       ->needs(enters);
+  command
+      ->add_option("--withdraw", options->withdraw_line,
+                   "without a sheet: the line of the register that counts no longer")
+      ->check(CLI::Range(1, 1000000));
+  command->add_flag("--register", options->tells_register,
+                    "without a sheet: list the tests in the register and tell the trend");
+  command->add_option("--trend-figure", options->trend_figure,
+                      "SVG file for the tests in the register over the years");
   command->add_flag("--keys", options->shows_keys, "list every line of a test sheet, and exit");
   command->add_flag("--json", options->as_json, "print JSON");
   command->footer(
       help_footer({"ohmroot acceptance cli/demo/workshop/site.toml cli/demo/workshop/acceptance.csv",
                    "ohmroot acceptance cli/demo/home/site.toml cli/demo/home/acceptance.csv --json",
                    "ohmroot acceptance --keys"}) +
-      "\n      Here 0 is pass, 1 fail, 2 cannot tell.");
+      "\n      Here 0 is pass, 1 fail, 2 cannot tell; with --register 0 no alarm, 1 alarm, 2 cannot tell.");
   command->callback([options, &outcome] { run_acceptance(*options, outcome); });
 }
 

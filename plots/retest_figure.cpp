@@ -20,14 +20,19 @@ double year_of(const RegisterEntry& entry) {
   return day.year + (day.month - 1 + (day.day - 1) / 31.0) / 12.0;
 }
 
-detail::Axis year_axis(const std::vector<RegisterEntry>& ordered) {
-  return {std::floor(year_of(ordered.front())), std::floor(year_of(ordered.back())) + 1.0};
+detail::Axis year_axis(const std::vector<RegisterEntry>& ordered, const acceptance::RetestTrend& trend) {
+  const double last = trend.line.empty() ? year_of(ordered.back()) : trend.line.back().calendar_years;
+  return {std::floor(year_of(ordered.front())), std::floor(last) + 1.0};
 }
 
-detail::Axis resistance_axis(const std::vector<RegisterEntry>& entries, double strictest_ohm) {
+/// Tests, limit and the middle of the trend; its band may leave the picture.
+detail::Axis resistance_axis(const std::vector<RegisterEntry>& entries, const acceptance::RetestTrend& trend,
+                             double strictest_ohm) {
   double highest_ohm = std::isfinite(strictest_ohm) ? strictest_ohm : 0.0;
   for (const RegisterEntry& entry : entries)
     highest_ohm = std::max(highest_ohm, entry.worst_season_ohm.greatest);
+  for (const acceptance::TrendPoint& point : trend.line)
+    highest_ohm = std::max(highest_ohm, point.worst_season_ohm.value);
   return {0.0, 1.15 * highest_ohm};
 }
 
@@ -45,11 +50,11 @@ std::optional<FigureScript> retest_figure(const std::vector<RegisterEntry>& entr
   figure.alt_text =
       fmt::format("Chart of {} tests of '{}' from {} to {}, each with its interval. {}", entries.size(),
                   ordered.front().electrode, ordered.front().date, ordered.back().date, figure.caption);
-  const detail::Axis resistance = resistance_axis(entries, strictest_ohm);
+  const detail::Axis resistance = resistance_axis(entries, trend, strictest_ohm);
   detail::Script script;
   script.begin();
   script.place({figure.width_px, figure.height_px}, plot_box);
-  script.axis('x', year_axis(ordered), "year");
+  script.axis('x', year_axis(ordered, trend), "year");
   script.axis('y', resistance, "to earth, worst season [\u03a9]");
   script.line("set xtics 1 format '%.0f'");
   std::vector<std::vector<double>> rows;
@@ -57,6 +62,11 @@ std::optional<FigureScript> retest_figure(const std::vector<RegisterEntry>& entr
     rows.push_back({year_of(entry), entry.worst_season_ohm.value, entry.worst_season_ohm.least,
                     entry.worst_season_ohm.greatest});
   script.data("tests", rows);
+  std::vector<std::vector<double>> line;
+  for (const acceptance::TrendPoint& point : trend.line)
+    line.push_back({point.calendar_years, point.worst_season_ohm.value, point.worst_season_ohm.least,
+                    point.worst_season_ohm.greatest});
+  if (!line.empty()) script.data("trend", line);
   if (std::isfinite(strictest_ohm)) {
     script.level(strictest_ohm, {"solid", 2.2, detail::colour::limit});
     script.edge_labels(plot_box,
@@ -65,9 +75,17 @@ std::optional<FigureScript> retest_figure(const std::vector<RegisterEntry>& entr
                          {"strictest limit",
                           report::with_signs(format_quantity(strictest_ohm, Dimension::resistance, 3))}}});
   }
-  script.line("plot $tests using 1:2 with lines dt (4,4) lw 1.2 lc rgb '{0}' notitle, "
-              "$tests using 1:2:3:4 with yerrorbars pt 7 ps 0.9 lw 1.6 lc rgb '{0}' title 'test, 90 %'",
-              detail::colour::main);
+  const std::string trend_curves =
+      line.empty()
+          ? fmt::format("$tests using 1:2 with lines dt (4,4) lw 1.2 lc rgb '{}' notitle, ",
+                        detail::colour::main)
+          : fmt::format(
+                "$trend using 1:3:4 with filledcurves fs solid noborder fc rgb '{1}' "
+                "title 'trend, 90 %', $trend using 1:2 with lines dt (4,4) lw 1.4 lc rgb '{0}' notitle, ",
+                detail::colour::main, detail::colour::band);
+  script.line(
+      "plot {0}$tests using 1:2:3:4 with yerrorbars pt 7 ps 0.9 lw 1.6 lc rgb '{1}' title 'test, 90 %'",
+      trend_curves, detail::colour::main);
   figure.script = script.take();
   return figure;
 }

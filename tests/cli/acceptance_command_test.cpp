@@ -3,7 +3,9 @@
 #include <catch2/catch.hpp>
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
+#include <sstream>
 #include <string>
 #include <support/process.hpp>
 
@@ -85,36 +87,125 @@ TEST_CASE("bad sheets and names are errors that say what is allowed", "[cli]") {
 
 TEST_CASE("the register grows by one line a test and is never rewritten", "[cli]") {
   const SiteCopy site;
+  const auto add = [&](const std::string& more = {}) {
+    return acceptance("site.toml test.csv --add " + more, site.folder.path());
+  };
   const auto file = site.folder.path() / "retests.csv";
-  CHECK(acceptance("site.toml test.csv --register", site.folder.path()).exit_code == 0);
+  const ProcessResult first_added = add();
+  CHECK(first_added.exit_code == 0);
+  CHECK_THAT(first_added.out,
+             Catch::Contains("Line 2 of retests.csv is on disk") && Catch::Contains("cannot be told"));
   const std::string first = file_content(file);
   CHECK(std::count(first.begin(), first.end(), '\n') == 2);
-  CHECK(acceptance("site.toml test.csv --register", site.folder.path()).exit_code == 0);
+  CHECK_THAT(add().out, Catch::Contains("holds this test already"));
   CHECK(file_content(file) == first);  // the same sheet twice is one test
   for (const char* date : {"2027-09-20", "2028-09-20"}) {
     site.folder.write("test.csv",
                       replaced(file_content(demo / "workshop" / "acceptance.csv"), "2026-09-24", date));
-    const ProcessResult later = acceptance("site.toml test.csv --register", site.folder.path());
+    const ProcessResult later = add();
     CHECK(later.exit_code == 0);
     CHECK_THAT(later.out, Catch::Contains("Register"));
   }
   const std::string third = file_content(file);
-  CHECK(acceptance("site.toml test.csv --register --trend-figure trend.svg", site.folder.path()).exit_code ==
-        0);
+  CHECK(add("--trend-figure trend.svg").exit_code == 0);
   CHECK_THAT(file_content(site.folder.path() / "trend.svg"), Catch::Contains("<svg"));
-  CHECK(acceptance("site.toml test.csv --trend-figure trend.svg", site.folder.path()).exit_code == 64);
   CHECK(third.rfind(first, 0) == 0);
   CHECK(std::count(third.begin(), third.end(), '\n') == 4);
-  site.folder.write("retests.csv", third + "2029-09-2");  // cut off
-  const ProcessResult broken = acceptance("site.toml test.csv --register", site.folder.path());
-  CHECK(broken.exit_code == 65);
-  CHECK_THAT(broken.err, Catch::Contains("cut off"));
-  CHECK(file_content(file) == third + "2029-09-2");
+  site.folder.write("retests.csv", third + "test,2029-09-2");  // a crash cut it off
+  const ProcessResult torn = add("--json");
+  CHECK(torn.exit_code == 0);
+  CHECK_THAT(torn.err, Catch::Contains("never accepted"));
+  CHECK_THAT(torn.out, Catch::Contains("\"register_line\": 4"));
+  CHECK(file_content(file) == third + "test,2029-09-2 (torn: cut off by a crash and never accepted)\n");
+}
+
+TEST_CASE("a test in the register is corrected and taken out by lines, and the trend is told without a test",
+          "[cli]") {
+  const SiteCopy site;
+  const auto run = [&](const std::string& arguments) {
+    return acceptance("site.toml " + arguments, site.folder.path());
+  };
+  CHECK(run("--register").exit_code == 66);  // none yet, and none is made
+  CHECK(run("--withdraw 2").exit_code == 66);
+  CHECK_FALSE(std::filesystem::exists(site.folder.path() / "retests.csv"));
+  CHECK(run("test.csv --add").exit_code == 0);
+  const std::string first = file_content(site.folder.path() / "retests.csv");
+  const std::string sheet = file_content(site.folder.path() / "test.csv");
+  site.folder.write("test.csv", replaced(sheet, "direction,90", "direction,90\ntested by,invented tester"));
+  const ProcessResult again = run("test.csv --add");
+  CHECK_THAT(again.err, Catch::Contains("same day") && Catch::Contains("--withdraw 2"));
+  const ProcessResult withdrawn = run("--withdraw 2");
+  CHECK(withdrawn.exit_code == 2);  // one test makes no trend
+  CHECK_THAT(withdrawn.out, Catch::Contains("line 4 is on disk: line 2 is withdrawn"));
+  CHECK(run("--withdraw 2").exit_code == 65);
+  CHECK(run("test.csv --add --correct 9").exit_code == 65);
+  const ProcessResult corrected = run("test.csv --add --correct 3");
+  CHECK_THAT(corrected.out, Catch::Contains("Line 5 of retests.csv is on disk"));
+  const ProcessResult told = run("--register");
+  CHECK(told.exit_code == 2);
+  CHECK_THAT(told.out, Catch::Contains("2026-09-24") && Catch::Contains("three rods along the wall"));
+  CHECK_THAT(run("--register --json").out,
+             Catch::Contains("\"tester\": \"invented tester\"") && Catch::Contains("\"line\": 5"));
+  CHECK(file_content(site.folder.path() / "retests.csv").rfind(first, 0) == 0);  // nothing is overwritten
+  CHECK(run("test.csv --register").exit_code == 64);
+  CHECK(run("test.csv --add --register").exit_code == 64);
+  CHECK(run("test.csv --trend-figure trend.svg").exit_code == 64);
+  CHECK(run("test.csv --correct 2").exit_code != 0);
+}
+
+TEST_CASE("a rise towards the limit is an alarm with its year", "[cli]") {
+  const SiteCopy site;
+  for (int year = 2026; year < 2031; ++year) {
+    std::string sheet = replaced(file_content(demo / "workshop" / "acceptance.csv"), "2026-09-24",
+                                 std::to_string(year) + "-09-24");
+    // every reading 22 % higher each year: by the table, whose third cell is R
+    std::string raised;
+    std::istringstream lines(sheet);
+    bool is_table = false;
+    for (std::string line; std::getline(lines, line);) {
+      if (is_table) {
+        const auto from = line.find(',', line.find(',') + 1) + 1;
+        const auto to = line.find(',', from);
+        const double ohm = std::stod(line.substr(from, to - from)) * std::pow(1.22, year - 2026);
+        line.replace(from, to - from, std::to_string(ohm));
+      }
+      is_table = is_table || line.rfind("current stake (m)", 0) == 0;
+      raised += line + "\n";
+    }
+    site.folder.write("test.csv", raised);
+    const ProcessResult added = acceptance("site.toml test.csv --add", site.folder.path());
+    INFO(added.out << added.err);
+    CHECK(added.exit_code != 65);
+  }
+  const ProcessResult told = acceptance("site.toml --register --trend-figure trend.svg", site.folder.path());
+  INFO(told.out);
+  CHECK(told.exit_code == 1);
+  CHECK_THAT(told.out, Catch::Contains("Alarm") && Catch::Contains("limit of"));
+}
+
+TEST_CASE("a full disk, a read-only folder and a second session: told, and no test is half in", "[cli]") {
+  const SiteCopy site;
+  CHECK(acceptance("site.toml test.csv --add", site.folder.path()).exit_code == 0);
+  const auto file = site.folder.path() / "retests.csv";
+  const std::string before = file_content(file);
+  site.folder.write("test.csv",
+                    replaced(file_content(demo / "workshop" / "acceptance.csv"), "2026-09-24", "2027-09-24"));
+  // The shell's limit of file size counts in blocks of 512 bytes (POSIX ulimit -f).
+  const std::string add = "'" + program + "' acceptance site.toml test.csv --add";
+  const ProcessResult full = run_shell("ulimit -f 1; " + add, site.folder.path());
+  CHECK(full.exit_code == 74);
+  CHECK_THAT(full.err, Catch::Contains("not kept"));
+  CHECK(file_content(file) == before);
+  const ProcessResult both =
+      run_shell(add + " > one.txt & " + add + " > two.txt; code=$?; wait; exit $code", site.folder.path());
+  CHECK(both.exit_code == 0);
+  const std::string after = file_content(file);
+  CHECK(std::count(after.begin(), after.end(), '\n') == 3);  // the same test from two hands is one
 }
 
 TEST_CASE("what is not the electrode's is not entered", "[cli]") {
   const SiteCopy unsafe("electrode separated,yes", "electrode separated,not known");
-  const ProcessResult barred = acceptance("site.toml test.csv --register", unsafe.folder.path());
+  const ProcessResult barred = acceptance("site.toml test.csv --add", unsafe.folder.path());
   CHECK(barred.exit_code == 2);
   CHECK_THAT(barred.err, Catch::Contains("not entered"));
   CHECK_FALSE(std::filesystem::exists(unsafe.folder.path() / "retests.csv"));

@@ -106,6 +106,16 @@ std::vector<Key> all_keys() {
          draft.sheet.electrode = value;
          return {};
        }},
+      {"tested by", "who tested; kept in the register",
+       [](const std::string& value, Draft& draft) -> std::string {
+         draft.sheet.tester = value;
+         return {};
+       }},
+      {"instrument", "with what, and until when it is calibrated; kept in the register",
+       [](const std::string& value, Draft& draft) -> std::string {
+         draft.sheet.instrument = value;
+         return {};
+       }},
       {"measured from", "middle (of the electrode, taken if missing) or first rod", take_start},
       {"direction", "degrees from the line of the rods to the line of the stakes; 90 if missing",
        plain_number({-360.0, 360.0}, [](Draft& d, double v) { d.sheet.stakes.current_direction_deg = v; })},

@@ -22,6 +22,8 @@ struct TestSheet {
   StakeTest stakes;                         ///< of a fall-of-potential test; safe working of any
   OtherReading other;
   std::optional<Criterion::Season> season;  ///< from this month to the worst season, if the sheet says so
+  std::string tester;                       ///< who tested; empty: not said
+  std::string instrument;                   ///< empty: not said
   std::vector<std::string> notes;           ///< lines that are none of the known ones
 };
 

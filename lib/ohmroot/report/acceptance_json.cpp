@@ -120,14 +120,40 @@ Value acceptance_document(const acceptance::OtherTestResult& result) {
   return document;
 }
 
+Value register_document(const std::vector<acceptance::RegisterEntry>& entries) {
+  return documents(entries, [](const acceptance::RegisterEntry& entry) {
+    Value document;
+    document.set("line", entry.sheet_line);
+    document.set("date", entry.date);
+    document.set("electrode", entry.electrode);
+    document.set("method", entry.method);
+    set_estimate(document, "measured", entry.measured_ohm);
+    set_estimate(document, "worst_season", entry.worst_season_ohm);
+    set_optional(document, "strictest_limit_ohm", entry.strictest_ohm);
+    document.set("verdict", acceptance::verdict_name(entry.verdict));
+    document.set("tester", entry.tester);
+    document.set("instrument", entry.instrument);
+    return document;
+  });
+}
+
 Value retest_document(const acceptance::RetestTrend& trend) {
   Value document;
   document.set("test_count", trend.test_count);
   document.set("span_years", trend.span_years);
   document.set("yearly_change",
                trend.yearly_change_ratio ? estimate_document(*trend.yearly_change_ratio, "ratio") : Value());
-  set_optional(document, "years_to_limit", trend.years_to_limit);
+  document.set("scatter_ratio", trend.scatter_ratio);
+  Value crossing;
+  if (trend.crossing) {
+    crossing.set("years_ahead", trend.crossing->years_ahead);
+    crossing.set("least_years_ahead", trend.crossing->least_years_ahead);
+    set_optional(crossing, "greatest_years_ahead", trend.crossing->greatest_years_ahead);
+  }
+  document.set("limit_reached", std::move(crossing));
+  set_optional(document, "sure_years_ahead", trend.sure_years_ahead);
   document.set("alarm", acceptance::alarm_name(trend.alarm));
+  document.set("pressing", acceptance::is_pressing(trend.alarm));
   document.set("sentence", trend.sentence);
   return document;
 }

@@ -101,7 +101,7 @@ AsBuilt as_built(const StudyResult& result, const acceptance::TestSheet& sheet) 
   built.electrode.soils = thinned(result.soil.allowed.soils);
   const supply::RequirementSpan& span = result.requirement_span;
   built.criterion.most_lenient_ohm = limit_ohm(span.most_lenient, std::numeric_limits<double>::infinity());
-  built.criterion.strictest_ohm = span.has_uncovered ? 0.0 : limit_ohm(span.strictest, 0.0);
+  built.criterion.strictest_ohm = strictest_limit_ohm(span);
   if (span.has_uncovered)
     built.remarks.push_back(
         "For one of the load models no limit could be found, so that nothing can be accepted.");
@@ -114,6 +114,10 @@ AsBuilt as_built(const StudyResult& result, const acceptance::TestSheet& sheet) 
         "which the study of the site gives.");
   add_season(result.site, sheet, built);
   return built;
+}
+
+double strictest_limit_ohm(const supply::RequirementSpan& span) {
+  return span.has_uncovered ? 0.0 : limit_ohm(span.strictest, 0.0);
 }
 
 }  // namespace ohmroot::study

@@ -27,4 +27,8 @@ struct AsBuilt {
 /// Throws DomainError if the study has no soil, no candidate, or none of that name.
 [[nodiscard]] AsBuilt as_built(const StudyResult& result, const acceptance::TestSheet& sheet);
 
+/// The strictest limit that applies today to all ways to earth together, for a break in the own service. [ohm]
+/// infinity: no electrode is needed; 0: no resistance suffices, or for one of the load models no limit was found.
+[[nodiscard]] double strictest_limit_ohm(const supply::RequirementSpan& span);
+
 }  // namespace ohmroot::study
