@@ -177,6 +177,39 @@ TEST_CASE("the forms in which loggers write a time are read", "[loads]") {
   }
 }
 
+TEST_CASE("date and time may stand in columns of their own, in any order", "[loads]") {
+  const Read whole = read(invented_log(300, 1));
+  for (const bool is_date_first : {true, false}) {
+    for (const std::size_t piece : {std::size_t{7}, std::size_t{1} << 20}) {
+      std::string text =
+          is_date_first ? "Date,Time,L1 (A),L2 (A),L3 (A)\n" : "Time,L1 (A),L2 (A),L3 (A),Date\n";
+      const std::string rows = invented_log(300, 1).substr(header.size());
+      for (std::size_t at = 0; at < rows.size();) {
+        const std::size_t end = rows.find('\n', at);
+        const std::string row = rows.substr(at, end - at);
+        at = end + 1;
+        text += is_date_first ? "02/03/2026," + row.substr(11) + "\n" : row.substr(11) + ",02/03/2026\n";
+      }
+      const Read apart = read(text, three_phase(), piece);
+      CAPTURE(is_date_first, piece);
+      REQUIRE(apart.report);
+      CHECK(apart.report->skipped_count == 0);
+      CHECK(apart.report->interval_s == 1.0);
+      CHECK(apart.report->without.worst.line == whole.report->without.worst.line);
+      CHECK(apart.report->without.worst.time == "02/03/2026 00:01:40");
+      CHECK(apart.report->without.longest_spell_s == whole.report->without.longest_spell_s);
+    }
+  }
+  const Read broken =
+      read("date,time,L1 (A),L2 (A),L3 (A)\n2026-03-02,00:00:00,1,1,1\n2026-03-02,25:00:00,1,1,1\n"
+           "2026-03-02,00:00:02,1,1,1\n");
+  REQUIRE(broken.report);
+  CHECK(broken.report->skipped_count == 1);
+  REQUIRE(broken.says("log-cell"));
+  CHECK(broken.diagnostics.all().front().message.find("'25:00:00' no time of day") != std::string::npos);
+  CHECK(read("start time,end time,L1 (A),L2 (A),L3 (A)\n").says("log-columns"));
+}
+
 TEST_CASE("gaps have no weight and end a spell; a change of the clock does neither", "[loads]") {
   const auto row = [](const char* time) { return std::string(time) + ",40,0,0\n"; };
   const Read gap = read(header + row("2026-03-02 00:00:00") + row("2026-03-02 00:01:00") +

@@ -55,6 +55,12 @@ std::string_view trimmed(std::string_view cell) {
   return cell;
 }
 
+/// Date and time of day in one, kept in the buffer.
+std::string_view whole_time(std::string_view date, std::string_view time, std::string& joined) {
+  joined.assign(date).append(1, ' ').append(time);
+  return joined;
+}
+
 }  // namespace
 
 class LoadLog::Reader {
@@ -102,6 +108,9 @@ private:
       is_refused_ = true;
       return;
     }
+    has_date_column_ =
+        std::any_of(header_->columns.begin(), header_->columns.end(),
+                    [](const LogColumn& column) { return column.quantity == LogQuantity::date; });
     report_.separator = header_->separator;
     report_.columns = header_->words;
     std::size_t at = 0;
@@ -120,21 +129,22 @@ private:
     std::vector<double> steps;
     detail::LogClock clock;
     std::optional<double> before_s;
-    const auto time_column = static_cast<std::size_t>(
-        std::find_if(header_->columns.begin(), header_->columns.end(),
-                     [](const LogColumn& c) { return c.quantity == LogQuantity::time; }) -
-        header_->columns.begin());
+    std::string joined;
     for (std::size_t at = 0; at < rows.size() && steps.size() < 1000;) {
       const std::size_t end = std::min(rows.find('\n', at), rows.size());
       std::string_view line = rows.substr(at, end - at);
       at = end + 1;
-      for (std::size_t k = 0; k < time_column; ++k)
-        line.remove_prefix(std::min(line.size(), line.find(header_->separator)) +
-                           (line.find(header_->separator) == std::string_view::npos ? 0 : 1));
-      line = line.substr(0, line.find(header_->separator));
-      LogTime time;
       if (line.ends_with('\r')) line.remove_suffix(1);
-      if (!clock.read(trimmed(line), time)) continue;
+      std::string_view date;
+      std::string_view of_day;
+      for (const LogColumn& column : header_->columns) {
+        const std::size_t stop = std::min(line.find(header_->separator), line.size());
+        if (column.quantity == LogQuantity::date) date = trimmed(line.substr(0, stop));
+        if (column.quantity == LogQuantity::time) of_day = trimmed(line.substr(0, stop));
+        line.remove_prefix(std::min(stop + 1, line.size()));
+      }
+      LogTime time;
+      if (!clock.read(has_date_column_ ? whole_time(date, of_day, joined) : of_day, time)) continue;
       if (before_s && time.count_s > *before_s) steps.push_back(time.count_s - *before_s);
       before_s = time.count_s;
     }
@@ -192,6 +202,8 @@ private:
     if (line == end || *line == '#') return;
     LogTime time;
     std::string_view time_text;
+    std::string_view
+        date_text;  // where it has a column of its own: the time is then read at the end of the row
     detail::PhaseLoads raw;
     std::array<double, 3> power_factor{};
     const char separator = header_->separator;
@@ -232,13 +244,16 @@ private:
       switch (column.quantity) {
       case LogQuantity::ignored:
         break;
+      case LogQuantity::date:
+        date_text = cell;
+        break;
       case LogQuantity::time:
-        if (!clock_.read(cell, time)) {
+        time_text = cell;
+        if (!has_date_column_ && !clock_.read(cell, time)) {
           skip_row(line, at, stop,
                    "no time (as 2026-01-31 23:59:59, 31/01/2026 23:59, or seconds since 1970)");
           return;
         }
-        time_text = cell;
         break;
       case LogQuantity::current:
       case LogQuantity::reactive:
@@ -262,6 +277,18 @@ private:
         is_past_end = true;
       else
         at = stop + 1;
+    }
+    if (has_date_column_) {
+      const std::string_view of_day = time_text;
+      time_text = whole_time(date_text, of_day, joined_);
+      if (!clock_.read(time_text, time)) {
+        skip_row(line, date_text.data(), date_text.data() + date_text.size(),
+                 fmt::format(
+                     "no date, or '{}' no time of day (as 2026-01-31 and 23:59:59, or 31/01/2026 and 23:59)",
+                     of_day.substr(0, 40))
+                     .c_str());
+        return;
+      }
     }
     take(time, time_text, raw, power_factor);
   }
@@ -427,6 +454,8 @@ private:
   std::int64_t line_ = 0;
   std::int64_t noted_count_ = 0;
   detail::LogClock clock_;
+  bool has_date_column_ = false;
+  std::string joined_;  // date and time of a row that has them in two cells
   double hour_start_s_ = -1e300;
   std::size_t week_hour_ = 0;
   double first_s_ = 0.0;

@@ -8,6 +8,7 @@
 #include <array>
 #include <cctype>
 #include <set>
+#include <utility>
 
 namespace ohmroot::supply::detail {
 
@@ -81,6 +82,22 @@ Named named_column(std::string_view name, const LoadLogQuestion& question) {
   return named;
 }
 
+/// Of two columns with a time the one that is called a date and no time is that of the other.
+void pair_date_and_time(LogHeader& header, const text::Row& row) {
+  std::vector<std::size_t> found;
+  for (std::size_t i = 0; i < header.columns.size(); ++i)
+    if (header.columns[i].quantity == LogQuantity::time) found.push_back(i);
+  if (found.size() != 2) return;
+  const auto is_called = [&](std::size_t column, const char* word) {
+    const std::vector<std::string> words = words_of(row.cells[column].text);
+    return std::find(words.begin(), words.end(), word) != words.end();
+  };
+  for (const auto& [date, time] : {std::pair{found[0], found[1]}, std::pair{found[1], found[0]}})
+    if (is_called(date, "date") && !is_called(date, "time") && is_called(time, "time") &&
+        !is_called(time, "date"))
+      header.columns[date].quantity = LogQuantity::date;
+}
+
 /// Columns that say the same phase twice, or none at all, with what is missing.
 bool is_complete(const LogHeader& header, const text::Row& row, const LoadLogQuestion& question,
                  Diagnostics& diagnostics) {
@@ -97,7 +114,7 @@ bool is_complete(const LogHeader& header, const text::Row& row, const LoadLogQue
   };
   if (time_count != 1) {
     refuse(fmt::format("{} columns with a time, where one is needed", time_count),
-           "date and time belong in one column, named 'time'");
+           "name it 'time'; a date of its own may stand in a column named 'date' beside it");
   }
   for (int phase = 1; phase <= question.supply.phase_count; ++phase) {
     const int found = count[static_cast<std::size_t>(phase - 1)];
@@ -145,6 +162,7 @@ std::optional<LogHeader> read_log_header(std::string_view first_lines, const Loa
     }
     header.columns.resize(last);
     if (!has_time || row.cells.size() < 2) continue;
+    pair_date_and_time(header, row);
     if (!is_complete(header, row, question, diagnostics)) return std::nullopt;
     if (without_unit) {
       diagnostics.error(*without_unit, "log-unit", "the column states no unit",

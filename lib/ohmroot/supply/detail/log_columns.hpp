@@ -11,9 +11,9 @@
 
 namespace ohmroot::supply::detail {
 
-enum class LogQuantity { ignored, time, current, reactive, power_factor };
+enum class LogQuantity { ignored, time, date, current, reactive, power_factor };
 
-/// What a column of a log holds, and the factor that makes amperes at nominal voltage of it.
+/// What a column of a log holds (the time of day only, where another one holds the date), and the factor that makes amperes at nominal voltage of it.
 struct LogColumn {
   LogQuantity quantity = LogQuantity::ignored;
   int phase = 0;
