@@ -91,16 +91,25 @@ TEST_CASE("a good number without its conditions cannot be decided, and the repor
   CHECK_FALSE(result.next_steps.empty());
 }
 
-TEST_CASE("three phases are feasible only with every load stated as constant impedance", "[study][verdict]") {
-  study::Site site = site_with(8.0, 9.0);
-  site.supply.phase_count = 3;
-  CHECK(verdict_of(site) == Verdict::undecided);
-  site.loads[0].stated_model = supply::LoadModel::constant_impedance;
-  site.loads[0].model_basis = "a test";
-  const study::StudyResult result = study::assess(std::move(site));
+TEST_CASE("three phases: each verdict rests on the worst case of every load model", "[study][verdict]") {
+  // 10 A on one of the phases and nothing that must run on the others: the limits of one phase, 4.45 to 8.80 ohm.
+  const auto three_phase = [](double least_ohm_m, double greatest_ohm_m) {
+    study::Site site = site_with(least_ohm_m, greatest_ohm_m);
+    site.supply.phase_count = 3;
+    return site;
+  };
+  const study::StudyResult result = study::assess(three_phase(8.0, 9.0));
   CHECK(result.verdict == Verdict::feasible);
+  CHECK(result.requirement_span.strictest->resistance_ohm == Approx(4.45).epsilon(2e-3));
   CHECK(std::any_of(result.holds_for.begin(), result.holds_for.end(),
                     [](const std::string& line) { return line.find("Three phases") != std::string::npos; }));
+  CHECK(verdict_of(three_phase(23.0, 30.0)) == Verdict::not_feasible);
+  CHECK(verdict_of(three_phase(12.0, 14.0)) == Verdict::undecided);
+  // Stated as constant impedance the load leaves more.
+  study::Site stated = three_phase(12.0, 14.0);
+  stated.loads[0].stated_model = supply::LoadModel::constant_impedance;
+  stated.loads[0].model_basis = "a test";
+  CHECK(verdict_of(std::move(stated)) == Verdict::feasible);
 }
 
 TEST_CASE("a break up the street voids even 'not feasible'", "[study][verdict]") {

@@ -69,18 +69,8 @@ void cap_by_break(const Site& site, Caps& caps) {
   }
 }
 
-void cap_by_load(const Site& site, const std::vector<supply::Requirement>& requirements, Caps& caps) {
-  const bool is_three_phase = site.supply.phase_count == 3;
-  const bool all_impedance = std::all_of(site.loads.begin(), site.loads.end(), [](const supply::Load& load) {
-    return load.stated_model == supply::LoadModel::constant_impedance && !load.model_basis.empty();
-  });
-  if (is_three_phase && !all_impedance) {
-    caps.on_feasible.push_back(
-        {"on three phases 'feasible' is given only where every load is stated as constant "
-         "impedance with its basis",
-         "State the model of each load with its basis, if it is resistive."});
-  }
-  if (!is_three_phase && supply::span_of(requirements).has_uncovered) {
+void cap_by_load(const std::vector<supply::Requirement>& requirements, Caps& caps) {
+  if (supply::span_of(requirements).has_uncovered) {
     caps.on_feasible.push_back(
         {"one of the load models could not be computed", "See the table of requirements."});
   }
@@ -170,10 +160,10 @@ void add_conditions(StudyResult& result) {
                   format_given(site.supply.lowest_v, Dimension::voltage),
                   format_given(site.supply.highest_v, Dimension::voltage)));
   if (site.supply.phase_count == 3) {
-    result.holds_for.emplace_back("Three phases: 'feasible' is given only where every load is stated as "
-                                  "constant impedance with its basis. The "
-                                  "requirements of the other load models are computed by search and shown; "
-                                  "no 'feasible' rests on them yet.");
+    result.holds_for.emplace_back(
+        "Three phases: the worst case of all loads anywhere within their stated intervals, by search over "
+        "corners and "
+        "inside; a load whose least current is not stated may be off while the others run.");
   }
   result.holds_for.push_back(fmt::format("Limit: {} from MET to true earth ({}).",
                                          format_given(site.limit_v, Dimension::voltage), site.limit_basis));
@@ -315,7 +305,7 @@ Caps caps_of(const Site& site, const SoilPicture& soil,
              const std::vector<supply::Requirement>& requirements) {
   Caps caps;
   cap_by_break(site, caps);
-  cap_by_load(site, requirements, caps);
+  cap_by_load(requirements, caps);
   cap_by_skipped_rows(site, caps);
   cap_by_doubts(soil, caps);
   cap_by_place(site, caps);
