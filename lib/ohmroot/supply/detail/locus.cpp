@@ -33,6 +33,17 @@ constexpr double near_open_rad = 1e-4;
 // Below this share of its rows' sizes a determinant is that of a point that is not alone.
 constexpr double alone_ratio = 1e-9;
 
+// A corner, as a ceiling makes it, has no room for two turns below this step.
+constexpr double closest_look = 1e-4;
+
+/// Whether the angle grows otherwise than between its slopes at both ends of a step.
+bool hides_turns(const Place& change, const Place& along, const Place& next_along, double length) {
+  constexpr double tolerance_ratio = 0.3;
+  const double as_sloped = 0.5 * length * (along[2] + next_along[2]);
+  return std::abs(change[2] - as_sloped) >
+         tolerance_ratio * length * std::max(std::abs(along[2]), std::abs(next_along[2]));
+}
+
 /// Part of a step at which Newton does not settle (a ceiling may make a corner there).
 struct Untaken {};
 
@@ -189,8 +200,10 @@ Locus::Reached Locus::follow_curve(const std::function<double(const Point&)>& ex
     std::optional<Place> next = step.corrected(here, along, length);
     Place next_along = along;
     if (next) next_along = Step::tangent(step.at(*next), along);
-    // A sharp bend may be a jump to another branch: look closer.
-    if (!next || (along.dot(next_along) < 0.9 && length > 1e-6)) {
+    // A sharp bend may be a jump to another branch, and an angle that does not grow as its slopes at both ends say
+    // has turned and turned back between them: look closer.
+    if (!next || (along.dot(next_along) < 0.9 && length > 1e-6) ||
+        (length > closest_look && hides_turns(*next - here, along, next_along, length))) {
       length *= 0.5;
       if (length < least_step) return {point_of(here), End::lost};
       continue;
