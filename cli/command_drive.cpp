@@ -6,6 +6,7 @@
 
 #include <ohmroot/acceptance/criterion.hpp>
 #include <ohmroot/acceptance/drive_book.hpp>
+#include <ohmroot/acceptance/drive_doubts.hpp>
 #include <ohmroot/acceptance/driving.hpp>
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/design/parts.hpp>
@@ -134,6 +135,7 @@ struct DriveAnswer {
   acceptance::DriveForecast forecast;
   acceptance::DriveDecision decision;
   std::optional<acceptance::SecondRod> second;
+  std::vector<acceptance::DriveDoubt> doubts;
 };
 
 double section_cost(const design::Prices& prices, double section_m) {
@@ -143,6 +145,8 @@ double section_cost(const design::Prices& prices, double section_m) {
 DriveAnswer answer_of(const DriveJob& job, const acceptance::DriveBook& book, const std::string& rod) {
   DriveAnswer answer;
   answer.readings = book.readings(rod);
+  answer.doubts =
+      acceptance::drive_doubts(answer.readings, job.rod.greatest_section_count * job.rod.section_m);
   const acceptance::DriveTable table = acceptance::drive_table(
       job.soils, job.rod.diameter_m, acceptance::drive_lengths_m(job.rod, answer.readings));
   answer.forecast = acceptance::forecast_drive(table, answer.readings, job.target_ohm);
@@ -175,10 +179,18 @@ DriveAnswer answer_of(const DriveJob& job, const acceptance::DriveBook& book, co
   return answer;
 }
 
+std::string doubts_text(const std::vector<acceptance::DriveDoubt>& doubts) {
+  std::string text = "DOUBTFUL\n";
+  for (const acceptance::DriveDoubt& doubt : doubts)
+    text += item(doubt.sentence);
+  return text + "  A slip of the pen? correct LINE depth=... m, or R=... ohm\n";
+}
+
 std::string answer_text(const DriveAnswer& answer) {
   std::string text = fmt::format("\n  {}\n", acceptance::advice_name(answer.decision.advice));
   text += said(answer.decision.sentence, 2);
   if (answer.decision.advice == DriveAdvice::stop_danger) return text;  // nothing else is said
+  if (!answer.doubts.empty()) text = doubts_text(answer.doubts) + text;
   if (answer.forecast.is_widened)
     text += said("What was known of the soil does not explain these readings: the forecast is widened, and "
                  "less sure than "
@@ -206,6 +218,14 @@ text::Value answer_document(const DriveJob& job, const DriveAnswer& answer) {
   if (answer.second) document.set("second_rod_probability_ratio", answer.second->probability_ratio);
   document.set("effective_soil_count", answer.forecast.effective_soil_count);
   document.set("widened", answer.forecast.is_widened);
+  text::Array doubts;
+  for (const acceptance::DriveDoubt& doubt : answer.doubts) {
+    text::Value row;
+    row.set("line", doubt.sheet_line);
+    row.set("sentence", doubt.sentence);
+    doubts.push_back(std::move(row));
+  }
+  document.set("doubts", std::move(doubts));
   text::Array ahead;
   for (const acceptance::LengthForecast& at : answer.forecast.ahead) {
     text::Value row;
@@ -315,7 +335,10 @@ DriveLine typed_line(const std::string& words, const DriveLine& defaults, bool t
                                 : found[i].second == "R"   ? Dimension::resistance
                                                            : Dimension::ratio;
     const ParsedQuantity parsed = parse_quantity(value, dimension);
-    if (!parsed.si_value || !(*parsed.si_value > 0.0))
+    if (!parsed.si_value)
+      throw CommandError(usage, fmt::format("{} is \"{}\": it {}{}{}", found[i].second, value, parsed.problem,
+                                            parsed.hint.empty() ? "" : "; ", parsed.hint));
+    if (!(*parsed.si_value > 0.0))
       throw CommandError(usage, fmt::format("{} is \"{}\"; it must be a {} above 0 with its unit",
                                             found[i].second, value, dimension_name(dimension)));
     (found[i].second == "depth" ? line.reading.driven_length_m

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "command.hpp"
+#include "record_words.hpp"
 
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/report/plan_page.hpp>
@@ -144,10 +145,10 @@ Planned planned_for(const PlanOptions& options) {
 // --- Output ------------------------------------------------------------------------------------------------
 
 void print_plan(const Planned& planned) {
-  print(paragraph(planned.field.plan.why + "."));
+  print(said(planned.field.plan.why + "."));
   const double middle_m = report::tape_middle_m(planned.field.plan);
   std::vector<std::vector<std::string>> rows{
-      {"a", "A at", "M at", "N at", "B at", "stakes at most", "half from above", "R should be", ""}};
+      {"a", "A at", "M at", "N at", "B at", "stakes", "depth", "R should be", ""}};
   for (std::size_t i = 0; i < planned.field.plan.spacings.size(); ++i) {
     const sounding::PlannedSpacing& spacing = planned.field.plan.spacings[i];
     const report::ExpectedReading& expected = planned.field.expected[i];
@@ -161,15 +162,18 @@ void print_plan(const Planned& planned) {
                      format_quantity(expected.greatest_resistance_ohm, Dimension::resistance, 2)),
          is_taken(planned.taken, spacing.spacing_m) ? "read" : ""});
   }
-  print(fmt::format("\nOne tape along the line, its middle at {:.2f} m; A, M, N, B in metres on the tape\n",
-                    middle_m) +
-        table(rows) + "\n" + paragraph(planned.field.expected_basis));
+  print("\n" +
+        said(fmt::format(
+            "One tape along the line, its middle at {:.2f} m; A, M, N, B in metres on the tape. Stakes: "
+            "at most so deep. Depth: half of the reading comes from above it.",
+            middle_m)) +
+        table(rows) + "\n" + said(planned.field.expected_basis));
 }
 
 void print_next(const Planned& planned) {
   for (const sounding::ReadingDoubt& doubt : sounding::doubtful_readings(planned.taken))
-    print(bullet("doubtful: " + doubt.sentence));
-  print("\n" + paragraph(planned.next ? planned.next->sentence : planned.all_taken));
+    print(item("doubtful: " + doubt.sentence));
+  print("\n" + said(planned.next ? planned.next->sentence : planned.all_taken));
 }
 
 text::Value plan_document(const Planned& planned) {

@@ -10,6 +10,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <iostream>
 
@@ -85,6 +86,8 @@ private:
     if (word == "correct") return correct(rest);
     if (word == "withdraw") return withdraw(rest);
     if (word == "along" && rest.find('=') == std::string::npos) return name_traverse(rest);
+    if (const std::string meant = word_meant(word); !meant.empty())
+      throw CommandError(usage, fmt::format("'{}' is no word known here; did you mean '{}'?", word, meant));
     const bool has_reading = gap != std::string::npos && !parse_quantity(typed, Dimension::length).si_value;
     if (has_reading || typed.find('=') != std::string::npos) return keep(typed, 0);
     ask_reading(typed);
@@ -110,10 +113,18 @@ private:
     print("  nothing kept\n");
   }
 
+  static constexpr std::array<std::string_view, 7> known_words{"help",     "list",  "curve", "correct",
+                                                               "withdraw", "along", "quit"};
+
+  /// The word that letters alone stand for; empty for one that is right, or none.
+  [[nodiscard]] static std::string word_meant(const std::string& word) {
+    const bool is_letters =
+        std::all_of(word.begin(), word.end(), [](char c) { return c >= 'a' && c <= 'z'; });
+    return is_letters ? nearest_word(word, known_words) : std::string();
+  }
+
   [[nodiscard]] static std::string word_problem(const std::string& typed) {
-    constexpr std::array<std::string_view, 7> known{"help",     "list",  "curve", "correct",
-                                                    "withdraw", "along", "quit"};
-    const std::string near = nearest_word(typed, known);
+    const std::string near = nearest_word(typed, known_words);
     return fmt::format("'{}' is neither a spacing nor a word known here; {}", typed,
                        near.empty() ? "'help' lists them" : fmt::format("did you mean '{}'?", near));
   }
@@ -172,10 +183,16 @@ private:
   }
 
   void list() {
-    std::vector<std::vector<std::string>> rows{{"line", "along", "reading", "safe working", "remark"}};
-    for (const sounding::BookReading& kept : session_.book().readings)
-      rows.push_back({std::to_string(kept.reading.sheet_line), kept.reading.traverse,
-                      reading_words(kept.reading), kept.safety.empty() ? "" : "marked", kept.remark});
+    std::vector<std::vector<std::string>> rows{
+        {"line", "along", "spacing", "R", "rho_a", "marked", "remark"}};
+    for (const sounding::BookReading& kept : session_.book().readings) {
+      std::vector<std::string> row{std::to_string(kept.reading.sheet_line), kept.reading.traverse};
+      for (std::string& cell : reading_cells(kept.reading))
+        row.push_back(std::move(cell));
+      row.emplace_back(kept.safety.empty() ? "" : "yes");
+      row.push_back(kept.remark);
+      rows.push_back(std::move(row));
+    }
     print(table(rows));
     for (const sounding::ReadingDoubt& doubt : session_.doubts())
       print(item(doubt.sentence));

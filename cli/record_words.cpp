@@ -41,6 +41,12 @@ std::string reading_words(const sounding::FourPoleReading& reading) {
                      spacing_words(reading));
 }
 
+std::vector<std::string> reading_cells(const sounding::FourPoleReading& reading) {
+  if (reading.is_lower_bound) return {spacing_words(reading), "over range", ""};
+  return {spacing_words(reading), format_given(reading.resistance_ohm, Dimension::resistance),
+          format_quantity(sounding::apparent_resistivity_ohm_m(reading), Dimension::resistivity)};
+}
+
 void print_kept(const RecordSession& session, const KeptReading& kept, int replaced_line) {
   print(said(fmt::format("line {} is on disk: {}", kept.line, reading_words(kept.reading))));
   if (replaced_line > 0) print(fmt::format("  in place of line {}\n", replaced_line));

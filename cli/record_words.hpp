@@ -5,6 +5,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace ohmroot::cli {
 
@@ -14,6 +15,9 @@ namespace ohmroot::cli {
 
 /// "a = 4 m, R = 12.3 ohm, apparent resistivity 309 ohm m"
 [[nodiscard]] std::string reading_words(const sounding::FourPoleReading& reading);
+
+/// Spacing, R and apparent resistivity, each as the cell of a table.
+[[nodiscard]] std::vector<std::string> reading_cells(const sounding::FourPoleReading& reading);
 
 /// Says that a reading is on disk, what is to be said against it, and draws the curve with it.
 void print_kept(const RecordSession& session, const KeptReading& kept, int replaced_line);

@@ -45,7 +45,10 @@ TEST_CASE("each section is kept and answered, a fall stops the drive", "[drive]"
   CHECK(has(first.out, "the next section should read"));
   CHECK(has(first.out, "services searched: not known"));
   CHECK(drive.run("--add 'depth=1.2 m R=70 ohm'").exit_code == 64);  // that depth is in
-  CHECK(drive.run("--add 'depth=2.4 m R=420 ohm'").exit_code != 64);
+  const ProcessResult slip = drive.run("--add 'depth=2.4 m R=420 ohm'");
+  CHECK(has(slip.out, "DOUBTFUL"));
+  CHECK(has(slip.out, "cannot grow"));
+  CHECK(has(slip.out, "slipped"));
   const ProcessResult corrected = drive.run("--correct 3 --add 'R=42 ohm'");
   CHECK(has(corrected.out, "line 4 is on disk"));
   const ProcessResult fall = drive.run("--add 'depth=3.6 m R=3 ohm'");
@@ -64,6 +67,7 @@ TEST_CASE("a refusal stops the drive, and what is typed wrong is said", "[drive]
   CHECK(drive.run("--add '80'").exit_code == 64);
   CHECK(drive.run("--add 'depth=1.2 m'").exit_code == 64);
   CHECK(drive.run("--add 'depth=1.2 R=80'").exit_code == 64);  // units
+  CHECK(has(drive.run("--add 'depth=1,2 m R=80 ohm'").err, "comma"));
   CHECK(drive.run("--correct 9 --add 'R=42 ohm'").exit_code == 65);
   CHECK(drive.run("--withdraw 9").exit_code == 65);
 }

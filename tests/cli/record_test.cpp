@@ -113,10 +113,15 @@ TEST_CASE("a session through a pipe: asked once a day, slips repaired, everythin
 
 TEST_CASE("on site nothing is wider than a small screen", "[record]") {
   const Book book;
-  const ProcessResult day =
-      book.record("", "home\nn\nn\nn\n1 20\n1.5 13\n2 94\n3 5.9\n4 4.2\nhelp\nqiut\nquit\n");
+  const ProcessResult day = book.record(
+      "", "home\nn\nn\nn\n1 20\n1.5 13\n2 94\n3 5.9\n4 4.2\nhelp\nlist\ncorect 7 5.9\nqiut\nquit\n");
   std::istringstream lines(day.out);
   for (std::string line; std::getline(lines, line);)
+    CHECK(line.size() <= 80);
+  CHECK(has(day.out, "did you mean 'correct'?"));
+  const ProcessResult plan = book.run("plan book.csv --depth '6 m' --land '30 m'");
+  std::istringstream planned(plan.out);
+  for (std::string line; std::getline(planned, line);)
     CHECK(line.size() <= 80);
 }
 

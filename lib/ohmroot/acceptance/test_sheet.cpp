@@ -82,9 +82,9 @@ std::string take_method(const std::string& value, Draft& draft) {
 }
 
 std::string take_date(const std::string& value, Draft& draft) {
+  draft.has_date = true;  // a date that is none is said once
   const auto day = day_of(value);
   if (!day) return fmt::format("'{}' is no date; year-month-day, as in 2026-10-14", value);
-  draft.has_date = true;
   draft.sheet.date = value;
   draft.sheet.month = day->month;
   return {};

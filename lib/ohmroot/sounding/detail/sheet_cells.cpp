@@ -93,6 +93,12 @@ std::string_view noun(ColumnKind kind) {
     return "traverse";
   case ColumnKind::array:
     return "array";
+  case ColumnKind::entry:
+    return "kind of the line";
+  case ColumnKind::replaces:
+    return "line that is replaced";
+  case ColumnKind::accepted:
+    return "mark of a whole line";
   default:
     return "spacing";
   }

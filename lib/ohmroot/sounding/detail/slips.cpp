@@ -25,7 +25,8 @@ std::vector<Slip> known_slips(const Point& point) {
         {point.ln_factor, 0.4, "the number were an apparent resistivity in ohm m instead of ohm"});
   for (const int places : {-3, -2, -1, 1, 2, 3})
     slips.push_back({places * std::log(10.0), 0.3,
-                     fmt::format("the decimal mark had slipped: {} instead of {}",
+                     fmt::format("{}the decimal mark had slipped: {} written, {} meant",
+                                 std::abs(places) == 3 ? "the unit were another (ohm, kohm), or " : "",
                                  format_number(point.reading->resistance_ohm),
                                  format_number(point.reading->resistance_ohm * std::pow(10.0, -places)))});
   if (point.reading->array == Array::wenner)
