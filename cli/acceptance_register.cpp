@@ -206,6 +206,14 @@ void tell_register(const RegisterOptions& options, Outcome& outcome) {
   print(in_force.entries.empty() ? std::string("The register holds no test in force.\n") : text);
 }
 
+std::vector<RegisterEntry> registered_tests(const std::string& site_file, const std::string& electrode) {
+  RegisterOptions options;
+  options.site = site_file;
+  const std::string path = path_of(options);
+  if (site_file == "-" || !fs::exists(path)) return {};
+  return read_register(path, read_input(path), false).of_electrode(electrode);
+}
+
 void draw_figure(const std::string& path, const std::optional<plots::FigureScript>& figure,
                  const std::string& why_there_may_be_none) {
   if (!figure) {
