@@ -2,6 +2,7 @@
 #include "acceptance_register.hpp"
 
 #include "record_session.hpp"
+#include "record_words.hpp"
 #include "safe_working_dialogue.hpp"
 
 #include <ohmroot/core/error.hpp>
@@ -100,11 +101,8 @@ void warn_of_same_day(const RetestRegister& in_force, const RegisterEntry& entry
   }
 }
 
-std::string ohms(const std::optional<Estimate>& estimate) {
-  if (!estimate) return "not kept";
-  return fmt::format("{} ({} to {})", format_quantity(estimate->value, Dimension::resistance),
-                     format_quantity(estimate->least, Dimension::resistance),
-                     format_quantity(estimate->greatest, Dimension::resistance));
+std::string ohms(double value_ohm) {
+  return format_quantity(value_ohm, Dimension::resistance);
 }
 
 std::vector<std::string> electrodes_in(const RetestRegister& in_force) {
@@ -115,14 +113,16 @@ std::vector<std::string> electrodes_in(const RetestRegister& in_force) {
   return names;
 }
 
+/// As wide as a small screen: the lower ends and who tested are in the file.
 std::string listed(const std::vector<RegisterEntry>& entries) {
   std::vector<std::vector<std::string>> rows{
-      {"line", "date", "on the day", "worst season", "limit then", "verdict"}};
+      {"line", "date", "on the day", "worst season", "up to", "limit then", "verdict"}};
   for (const RegisterEntry& entry : entries)
-    rows.push_back(
-        {std::to_string(entry.sheet_line), entry.date, ohms(entry.measured_ohm), ohms(entry.worst_season_ohm),
-         entry.strictest_ohm ? format_quantity(*entry.strictest_ohm, Dimension::resistance) : "none",
-         acceptance::verdict_name(entry.verdict)});
+    rows.push_back({std::to_string(entry.sheet_line), entry.date,
+                    entry.measured_ohm ? ohms(entry.measured_ohm->value) : "not kept",
+                    ohms(entry.worst_season_ohm.value), ohms(entry.worst_season_ohm.greatest),
+                    entry.strictest_ohm ? ohms(*entry.strictest_ohm) : "none",
+                    acceptance::verdict_name(entry.verdict)});
   return table(rows);
 }
 
@@ -163,9 +163,9 @@ EnteredTest enter_test(const RegisterOptions& options, const RegisterEntry& entr
 std::string entered_text(const EnteredTest& entered) {
   return fmt::format("\nRegister ({} test{})\n", entered.trend.test_count,
                      entered.trend.test_count == 1 ? "" : "s") +
-         bullet(fmt::format("Line {} of {} {}.", entered.line, register_name,
-                            entered.was_there ? "holds this test already" : "is on disk")) +
-         bullet(entered.trend.sentence);
+         item(fmt::format("Line {} of {} {}.", entered.line, register_name,
+                          entered.was_there ? "holds this test already" : "is on disk")) +
+         item(entered.trend.sentence);
 }
 
 void tell_register(const RegisterOptions& options, Outcome& outcome) {
@@ -186,7 +186,7 @@ void tell_register(const RegisterOptions& options, Outcome& outcome) {
     const RetestTrend trend = acceptance::retest_trend(entries, limit_ohm);
     is_pressing = is_pressing || acceptance::is_pressing(trend.alarm);
     is_open = is_open || trend.alarm == RetestAlarm::cannot_tell;
-    text += fmt::format("\n{}\n", electrode) + listed(entries) + paragraph(trend.sentence, 2);
+    text += fmt::format("\n{}\n", electrode) + listed(entries) + said(trend.sentence, 2);
     text::Value document = report::retest_document(trend);
     document.set("electrode", electrode);
     document.set("tests", report::register_document(entries));
@@ -204,6 +204,14 @@ void tell_register(const RegisterOptions& options, Outcome& outcome) {
   if (withdrawal_line > 0)
     print(fmt::format("line {} is on disk: line {} is withdrawn\n", withdrawal_line, options.withdraw_line));
   print(in_force.entries.empty() ? std::string("The register holds no test in force.\n") : text);
+}
+
+std::vector<RegisterEntry> registered_tests(const std::string& site_file, const std::string& electrode) {
+  RegisterOptions options;
+  options.site = site_file;
+  const std::string path = path_of(options);
+  if (site_file == "-" || !fs::exists(path)) return {};
+  return read_register(path, read_input(path), false).of_electrode(electrode);
 }
 
 void draw_figure(const std::string& path, const std::optional<plots::FigureScript>& figure,

@@ -9,6 +9,7 @@
 #include <optional>
 #include <plots/figure.hpp>
 #include <string>
+#include <vector>
 
 namespace ohmroot::cli {
 
@@ -39,6 +40,10 @@ struct EnteredTest {
 /// Without a test: withdraws a line if one is named, lists what is in, and says the trend of each electrode. Exit code 1
 /// for an alarm, 2 where none can be told, else 0.
 void tell_register(const RegisterOptions& options, Outcome& outcome);
+
+/// The tests of an electrode in the register beside the site file; none if there is no register.
+[[nodiscard]] std::vector<acceptance::RegisterEntry> registered_tests(const std::string& site_file,
+                                                                      const std::string& electrode);
 
 /// Writes a figure, or warns on standard error why there is none.
 void draw_figure(const std::string& path, const std::optional<plots::FigureScript>& figure,

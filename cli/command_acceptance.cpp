@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "acceptance_register.hpp"
 #include "command.hpp"
+#include "record_words.hpp"
 
 #include <ohmroot/acceptance/retest.hpp>
 #include <ohmroot/acceptance/test_sheet.hpp>
@@ -70,16 +71,16 @@ std::string interval(const Estimate& estimate) {
 template <class Result>
 std::string verdict_text(const Result& result, const std::string& electrode) {
   std::string text = fmt::format("Verdict: {}\n", acceptance::verdict_name(result.verdict));
-  text += paragraph(result.why, 2) + "\n";
+  text += said(result.why, 2) + "\n";
   std::vector<std::vector<std::string>> rows{{"electrode", electrode}};
   rows.push_back({"predicted for the day", interval(result.prediction_ohm)});
   if (result.worst_season_ohm) rows.push_back({"to earth, worst season", interval(*result.worst_season_ohm)});
   rows.push_back({"acceptance value", result.acceptance.expression});
   text += table(rows);
-  if (!result.findings.empty()) text += "\nFound\n";
+  std::string found;
   for (const acceptance::Finding& finding : result.findings)
-    text += bullet(finding.sentence);
-  return text;
+    if (result.why.find(finding.sentence) == std::string::npos) found += item(finding.sentence);  // said once
+  return found.empty() ? text : text + "\nFound\n" + found;
 }
 
 std::string intersection_text(const acceptance::Intersection& crossing) {
@@ -97,23 +98,23 @@ std::string curves_text(const acceptance::TestResult& result) {
   std::string text = "\nCurve\n";
   bool has_flat = false;
   for (const acceptance::CurveJudgement& judged : result.curves) {
-    text += bullet(judged.rule_sentence);
+    text += item(judged.rule_sentence);
     if (judged.flat)
-      text += bullet(fmt::format(
+      text += item(fmt::format(
           "Flat from {} to {}: {} on average.", format_given(judged.flat->from_m, Dimension::length),
           format_given(judged.flat->to_m, Dimension::length), ohms(judged.flat->mean_ohm)));
     has_flat = has_flat || judged.flat;
     if (judged.flat) continue;  // the rules for steep curves read noise into a flat one
     if (judged.slope && judged.slope->resistance_ohm)
-      text += bullet(
+      text += item(
           fmt::format("Slope method: coefficient {}, potential stake at {} of the distance, {} (table "
                       "derived; two of its printed rows are known, from memory).",
                       format_number(judged.slope->slope_ratio, 3),
                       format_number(*judged.slope->position_ratio, 3), ohms(*judged.slope->resistance_ohm)));
     else if (judged.slope)
-      text += bullet(judged.slope->refusal);
+      text += item(judged.slope->refusal);
   }
-  if (result.intersection && !has_flat) text += bullet(intersection_text(*result.intersection));
+  if (result.intersection && !has_flat) text += item(intersection_text(*result.intersection));
   return text;
 }
 
@@ -194,9 +195,9 @@ void finish(const AcceptanceOptions& options, const Result& result,
   text += verdict_text(result, electrode) + body;
   if (!built.remarks.empty()) text += "\nNot covered\n";
   for (const std::string& remark : built.remarks)
-    text += bullet(remark);
+    text += item(remark);
   if (entered) text += entered_text(*entered);
-  text += "\n" + paragraph(site.cautions.front());
+  text += "\n" + said(site.cautions.front());
   print(text);
 }
 
@@ -227,8 +228,8 @@ void run_acceptance(const AcceptanceOptions& options, Outcome& outcome) {
   if (sheet.other_method) {
     const auto result = acceptance::judge_other_test(built.electrode, sheet.other, sheet.stakes.safe_working,
                                                      built.criterion);
-    std::string body = "\nReading\n" + bullet("It measures " + result.reading.measures + ".");
-    if (!result.reading.correction.empty()) body += bullet(result.reading.correction);
+    std::string body = "\nReading\n" + item("It measures " + result.reading.measures + ".");
+    if (!result.reading.correction.empty()) body += item(result.reading.correction);
     return finish(options, result, result.reading.resistance_ohm, body, built, sheet, site, outcome);
   }
   acceptance::StakeTest test = sheet.stakes;

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include "acceptance_register.hpp"
 #include "command.hpp"
 
 #include <ohmroot/acceptance/fall_of_potential_test.hpp>
@@ -63,6 +64,9 @@ Judged judge(const HandoverOptions& options, const study::StudyResult& site) {
   report::HandoverTest test;
   test.date = sheet->date;
   test.electrode = site.site.candidates[built.candidate].name;
+  test.registered_tests = registered_tests(options.site, test.electrode);
+  if (!test.registered_tests.empty())
+    test.trend = acceptance::retest_trend(test.registered_tests, built.criterion.strictest_ohm).sentence;
   if (sheet->other_method) {
     test.method = acceptance::method_name(*sheet->other_method);
     return judged(acceptance::judge_other_test(built.electrode, sheet->other, sheet->stakes.safe_working,

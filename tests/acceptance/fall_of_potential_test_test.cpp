@@ -100,6 +100,19 @@ TEST_CASE("still connected to PME: a low reading is the network, and said to be"
   CHECK_THAT(result.why, Contains("Still connected"));
 }
 
+TEST_CASE("a whole sheet in another unit is named as such", "[acceptance]") {
+  StakeTest test = good_test();
+  for (StakeReading& reading : test.readings)
+    reading.resistance_ohm *= 1000.0;
+  const TestResult result = judge_test(rod_in_100_ohm_m(), test, lenient_criterion());
+  CHECK_THAT(sentence_of(result, FindingKind::higher),
+             Contains("It would fit as") && Contains("check the unit"));
+  for (StakeReading& reading : test.readings)
+    reading.resistance_ohm = reading.resistance_ohm / 1000.0 + 60.0;
+  const TestResult other = judge_test(rod_in_100_ohm_m(), test, lenient_criterion());
+  CHECK_THAT(sentence_of(other, FindingKind::higher), !Contains("It would fit as"));
+}
+
 TEST_CASE("a reading far above the prediction is said, and judged all the same", "[acceptance]") {
   StakeTest test = good_test();
   for (StakeReading& reading : test.readings)

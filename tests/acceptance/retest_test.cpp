@@ -49,7 +49,7 @@ TEST_CASE("trend and alarm towards the limit", "[acceptance]") {
   CHECK_THAT(near.sentence, Contains("within six months"));
   const RetestTrend over = retest_trend(rising, 8.7);
   CHECK(over.alarm == RetestAlarm::over_limit);
-  CHECK_THAT(over.sentence, Contains("no longer be relied on"));
+  CHECK_THAT(over.sentence, Contains("cannot be relied on"));
   CHECK(is_pressing(near.alarm));
   const RetestTrend unlimited = retest_trend(rising, std::numeric_limits<double>::infinity());
   CHECK(unlimited.alarm == RetestAlarm::none);

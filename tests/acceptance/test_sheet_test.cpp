@@ -111,6 +111,16 @@ TEST_CASE("everything wrong with a sheet is said at once, with its place", "[acc
   CHECK_THAT(all, Contains("stray voltage") && Contains("no unit"));
 }
 
+TEST_CASE("stakes in the wrong columns are said, and a date that is none is said once", "[acceptance]") {
+  const std::string swapped = all_problems("date,2026-10-14\ncurrent stake (m),potential stake (m),R (ohm)\n"
+                                           "20,40,21\n40,24,21\n");
+  CHECK_THAT(swapped, Contains("test.csv:3:1: warning") && Contains("exchanged"));
+  CHECK_THAT(swapped, !Contains("test.csv:4"));
+  const std::string dated =
+      all_problems("date,14.10.2026\ncurrent stake (m),potential stake (m),R (ohm)\n40,24,21\n");
+  CHECK_THAT(dated, Contains("is no date") && !Contains("no date of the test"));
+}
+
 TEST_CASE("everything wrong with a table is said at once", "[acceptance]") {
   const std::string all = all_problems("date,2026-10-14\ncurrent stake (m),potential stake (m),R "
                                        "(ohm)\n40,x,21\n40,20,-3\n40,24,>1999\n40,40,22\n");

@@ -47,9 +47,15 @@ TEST_CASE("retest figure: every test with its interval, the limit, the finding",
   const auto figure = plots::retest_figure(entries, 9.0);
   REQUIRE(figure);
   CHECK_THAT(figure->alt_text, Contains("4 tests of 'rods'"));
-  CHECK_THAT(figure->script, Contains("yerrorbars") && Contains("strictest limit"));
+  CHECK_THAT(figure->script,
+             Contains("yerrorbars") && Contains("strictest limit") && Contains("$trend using 1:3:4"));
   CHECK(plots::render_svg(*figure).status == plots::RenderStatus::drawn);
   CHECK(plots::retest_figure(entries, std::numeric_limits<double>::infinity()));
+  entries.resize(2);  // no trend yet: the tests alone
+  const auto two = plots::retest_figure(entries, 9.0);
+  REQUIRE(two);
+  CHECK_THAT(two->script, !Contains("$trend"));
+  CHECK(plots::render_svg(*two).status == plots::RenderStatus::drawn);
   entries.resize(1);
   CHECK_FALSE(plots::retest_figure(entries, 9.0));
 }

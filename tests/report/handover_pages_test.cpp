@@ -92,6 +92,20 @@ TEST_CASE("what somebody wrote is text on the pages, never markup", "[report]") 
   }
 }
 
+TEST_CASE("the card lists the tests in the register and says their trend", "[report]") {
+  auto test = test_with(acceptance::TestVerdict::pass, "Pass.");
+  acceptance::RegisterEntry entry;
+  entry.date = "2025-10-01";
+  entry.electrode = "<b>rod</b>";
+  entry.worst_season_ohm = {8.0, 7.0, 9.0, {}};
+  entry.verdict = acceptance::TestVerdict::pass;
+  test.registered_tests = {entry};
+  test.trend = "Whether it rises <cannot> be told.";
+  const auto pages = report::handover_pages(test_support::not_feasible_study(), at_most_12, test);
+  CHECK(has(page_of(pages, "card.html"), "2025-10-01: 8.00"));
+  CHECK(has(page_of(pages, "card.html"), "&lt;cannot&gt; be told"));
+}
+
 TEST_CASE("pages carry standing conditions, warning signs and retest", "[report]") {
   auto result = test_support::not_feasible_study();
   const auto pages = report::handover_pages(result, at_most_12, std::nullopt);

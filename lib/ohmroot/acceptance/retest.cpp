@@ -227,12 +227,12 @@ std::string outlook(const RetestTrend& trend, double last_years, double strictes
 std::string over_limit_sentence(const std::string& found, double strictest_ohm) {
   if (strictest_ohm == 0.0)
     return fmt::format("Alarm: {} in the worst season, and by today's loads no resistance suffices. The "
-                       "electrode can no longer "
+                       "electrode cannot "
                        "be relied on.",
                        found);
   return fmt::format(
-      "Alarm: {} in the worst season, and the upper end is over the limit of {}. The electrode can "
-      "no longer be relied on: mend or extend it, and test again.",
+      "Alarm: {} in the worst season, and the upper end is over the limit of {}. The electrode cannot "
+      "be relied on: mend or extend it, and test again.",
       found, ohms(strictest_ohm));
 }
 

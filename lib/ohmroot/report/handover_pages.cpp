@@ -291,6 +291,17 @@ void write_certificate(Html& html, const study::StudyResult& result,
        {"Signed, date", blank}});
 }
 
+std::vector<std::string> registered_words(const std::vector<acceptance::RegisterEntry>& tests) {
+  std::vector<std::string> lines;
+  for (const acceptance::RegisterEntry& entry : tests)
+    lines.push_back(fmt::format("{}: {} in the worst season ({} to {}), {}", entry.date,
+                                format_quantity(entry.worst_season_ohm.value, Dimension::resistance),
+                                format_quantity(entry.worst_season_ohm.least, Dimension::resistance),
+                                format_quantity(entry.worst_season_ohm.greatest, Dimension::resistance),
+                                acceptance::verdict_name(entry.verdict)));
+  return lines;
+}
+
 void write_card(Html& html, const study::StudyResult& result, const std::optional<HandoverTest>& test) {
   write_heading(html, result, "Card to be kept at the consumer unit");
   {
@@ -306,6 +317,10 @@ void write_card(Html& html, const study::StudyResult& result, const std::optiona
                                 "the ground or on the supply.",
                                 result.site.month_of_measurement.empty() ? "the month of the first test"
                                                                          : result.site.month_of_measurement));
+  if (test && !test->registered_tests.empty()) {
+    detail::write_list(html, registered_words(test->registered_tests));
+    html.element("p", test->trend);
+  }
   detail::write_facts(html, {{"Date", blank}, {"Reading", blank}, {"By", blank}});
   if (!result.cautions.empty()) html.element("p", result.cautions.front());
 }

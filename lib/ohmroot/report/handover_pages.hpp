@@ -2,6 +2,7 @@
 #pragma once
 
 #include <ohmroot/acceptance/criterion.hpp>
+#include <ohmroot/acceptance/retest_register.hpp>
 #include <ohmroot/core/estimate.hpp>
 #include <ohmroot/study/result.hpp>
 
@@ -20,6 +21,9 @@ struct HandoverTest {
   std::string why;
   std::optional<Estimate> resistance_ohm;  ///< on the day
   std::optional<Estimate> worst_season_ohm;
+  std::vector<acceptance::RegisterEntry> registered_tests =
+      {};                  ///< of this electrode, for the card; may be empty
+  std::string trend = {};  ///< what they say together; empty: no register
 };
 
 /// One page that prints to A4.

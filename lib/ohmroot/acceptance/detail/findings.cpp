@@ -80,6 +80,17 @@ void add_repeats(const StakeTest& test, std::vector<Finding>& findings) {
   }
 }
 
+/// A factor of ten, a hundred or a thousand that would bring the reading into what was predicted.
+std::string slip_words(double resistance_ohm, const Estimate& predicted_ohm) {
+  for (const double factor : {10.0, 100.0, 1000.0}) {
+    const double mended_ohm = resistance_ohm / factor;
+    if (mended_ohm < predicted_ohm.least || mended_ohm > predicted_ohm.greatest) continue;
+    return fmt::format(" It would fit as {}: check the unit and the decimal mark on the sheet first.",
+                       ohms(mended_ohm));
+  }
+  return {};
+}
+
 }  // namespace
 
 std::vector<Finding> safe_findings(const SafeWorking& answers) {
@@ -144,10 +155,10 @@ std::vector<Finding> level_findings(const MeasuredLevel& measured, const Predict
   } else if (deviations > clear_deviations && std::exp(ln_off) > high_ratio) {
     findings.push_back(
         {FindingKind::higher,
-         fmt::format("Higher than predicted: the electrode {}. Look for a loose clamp or coupler, "
+         fmt::format("Higher than predicted: the electrode {}.{} Look for a loose clamp or coupler, "
                      "a rod not driven to its length, dry backfill; or the soil is not as believed "
                      "here.",
-                     against),
+                     against, slip_words(measured.resistance_ohm, prediction.resistance_ohm)),
          FindingWeight::doubt});
   } else if (prediction.deviation_ratio > wide_deviation_ratio) {
     findings.push_back(

@@ -176,6 +176,13 @@ std::vector<StakeReading> read_table(const text::Sheet& sheet, std::size_t headi
                         "state the angle between their lines, or correct the distance");
       continue;
     }
+    if (!is_one_reading && reading.between_deg == 0.0 &&
+        reading.potential_distance_m > reading.current_distance_m)
+      diagnostics.warning(
+          {row.line, 1}, "stakes-swapped",
+          "the potential stake stands beyond the current stake: were the two distances exchanged? "
+          "The reading is the same either way and counts, but no curve shows it",
+          "exchange the two distances if they were");
     readings.push_back(reading);
   }
   if (readings.empty() && !diagnostics.has_errors())
