@@ -80,6 +80,12 @@ rows = [  # work, level without estimate, with estimate, target ms, naive ms, fi
      150.0, other["mesh uniform 1760"], None),
     ("60 m mesh, two layers, true error below 0.01 %", "level/mesh 60 m 2 layers / n 3520", "field/mesh 60 m 2 layers 0.01 %",
      500.0, other["mesh two layers 1760"], None),
+    ("60 m mesh with a rod anywhere, no two places alike, 0.01 %", "field/mesh 60 m with a rod anywhere uniform 0.01 %", None,
+     150.0, other["mesh uniform 1760"], None),
+    ("map of 200 x 200 points over 448 elements, uniform", "map/200 x 200 points uniform", None, 150.0,
+     100 * mine["map_by_points/400 points uniform"]["ms"], None),
+    ("map of 200 x 200 points over 448 elements, three layers", "map/200 x 200 points 3 layers", None, 1000.0,
+     100 * mine["map_by_points/400 points 3 layers"]["ms"], None),
 ]
 print("| work | unknowns | ms | target ms | true error % | ms until our own estimate says so | naive ms | naive / ours | "
       "finite elements ms | ratio |")
@@ -89,8 +95,8 @@ for work, level, field, target, naive_ms, fem_ms in rows:
     print(f"| {work} | {number(row.get('n'))} | {number(row['ms'])} | {target:g} | {number(row.get('error_percent'))} | "
           f"{number(mine[field]['ms'] if field else None)} | {number(naive_ms)} | {ratio(naive_ms, row['ms'])} | "
           f"{number(fem_ms)} | {ratio(fem_ms, row['ms'])} |")
-print("\nNaive: for the sounding adaptive quadrature of each value; else boundary elements in numpy (the mesh in two layers "
-      "at half the unknowns).\n")
+print("\nNaive: for the sounding adaptive quadrature of each value; for maps point by point; else boundary "
+      "elements in numpy (the mesh in two layers at half the unknowns).\n")
 print("| unknowns | whole solution ms | dense factor by OpenBLAS ms | ratio (target at most 4) |")
 print("|---|---|---|---|")
 for size, level in ((1500, "level/mesh 60 m uniform / n 1500"), (4000, "level/mesh 60 m uniform / n 4000")):
