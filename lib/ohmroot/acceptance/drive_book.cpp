@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/acceptance/drive_book.hpp>
 #include <ohmroot/core/quantity.hpp>
-#include <ohmroot/text/csv.hpp>
 #include <ohmroot/text/journal.hpp>
+#include <ohmroot/text/titled_sheet.hpp>
 
 #include <fmt/format.h>
 
@@ -38,24 +38,17 @@ constexpr std::string_view withdrawal_entry = "withdrawal";
 constexpr std::string_view safety_entry = "safe working";
 constexpr std::string_view accepted_word = "yes";
 
+constexpr text::SheetKind kind{titles, "no-drive-book", "a drive book", "drive"};
+
 class Reader {
 public:
   Reader(std::string_view bytes, Diagnostics& diagnostics) : bytes_(bytes), diagnostics_(diagnostics) {}
 
   DriveBook read() {
-    Diagnostics found(diagnostics_.file());
-    const text::Sheet sheet = text::read_sheet(bytes_, found, ',');
-    if (found.has_errors()) {
-      diagnostics_.append(found);
-      return {};
-    }
-    if (!has_header(sheet)) {
-      diagnostics_.error({1, 1}, "no-drive-book", "the first line is not that of a drive book",
-                         "use a file written by 'drive', unchanged");
-      return {};
-    }
-    for (std::size_t i = 1; i < sheet.rows.size(); ++i)
-      read_row(sheet.rows[i]);
+    const auto sheet = text::read_titled_sheet(bytes_, kind, diagnostics_);
+    if (!sheet) return {};
+    for (std::size_t i = 1; i < sheet->rows.size(); ++i)
+      read_row(sheet->rows[i]);
     std::stable_sort(book_.lines.begin(), book_.lines.end(), [](const DriveLine& a, const DriveLine& b) {
       return a.reading.rod == b.reading.rod && a.reading.driven_length_m < b.reading.driven_length_m;
     });
@@ -63,20 +56,8 @@ public:
   }
 
 private:
-  static std::string cell(const text::Row& row, Cell at) {
-    return at < row.cells.size() ? row.cells[at].text : std::string();
-  }
-
-  static bool has_header(const text::Sheet& sheet) {
-    if (sheet.rows.empty() || sheet.rows.front().cells.size() != cell_count) return false;
-    for (std::size_t i = 0; i < cell_count; ++i) {
-      if (sheet.rows.front().cells[i].text != titles.at(i)) return false;
-    }
-    return true;
-  }
-
   std::optional<double> number(const text::Row& row, Cell at, const char* what) {
-    const std::string text = cell(row, at);
+    const std::string text = text::cell_text(row, at);
     const ParsedQuantity parsed = parse_number(text);
     if (parsed.si_value && *parsed.si_value > 0.0) return parsed.si_value;
     diagnostics_.error({row.line, 1}, "not-positive",
@@ -87,7 +68,7 @@ private:
 
   /// Takes the line that this one replaces out of force; false if there is none.
   bool replace(const text::Row& row, bool is_needed) {
-    const std::string text = cell(row, replaces_cell);
+    const std::string text = text::cell_text(row, replaces_cell);
     if (text.empty() && !is_needed) return true;
     const ParsedQuantity parsed = parse_number(text);
     const int line = parsed.si_value ? static_cast<int>(*parsed.si_value) : 0;
@@ -105,16 +86,16 @@ private:
   }
 
   void read_row(const text::Row& row) {
-    if (cell(row, accepted_cell) != accepted_word) {
+    if (text::cell_text(row, accepted_cell) != accepted_word) {
       diagnostics_.warning({row.line, 1}, "torn-line", "cut off by a crash and never accepted");
       return;
     }
-    const std::string entry = cell(row, entry_cell);
-    const sounding::BookStamp stamp{cell(row, time_cell), cell(row, site_cell)};
+    const std::string entry = text::cell_text(row, entry_cell);
+    const sounding::BookStamp stamp{text::cell_text(row, time_cell), text::cell_text(row, site_cell)};
     book_.safety.last_stamp = stamp;
     if (entry == safety_entry) {
-      const auto question = sounding::read_safety_name(cell(row, question_cell));
-      const auto answer = sounding::read_answer(cell(row, answer_cell));
+      const auto question = sounding::read_safety_name(text::cell_text(row, question_cell));
+      const auto answer = sounding::read_answer(text::cell_text(row, answer_cell));
       if (question && answer)
         book_.safety.answers.push_back({stamp, *question, *answer});
       else
@@ -136,9 +117,9 @@ private:
     line.line = row.line;
     line.is_refusal = entry == refusal_entry;
     line.stamp = stamp;
-    line.safety = cell(row, safety_cell);
-    line.remark = cell(row, remark_cell);
-    line.reading.rod = cell(row, rod_cell);
+    line.safety = text::cell_text(row, safety_cell);
+    line.remark = text::cell_text(row, remark_cell);
+    line.reading.rod = text::cell_text(row, rod_cell);
     line.reading.sheet_line = row.line;
     const auto depth_m = number(row, depth_cell, "the depth");
     const auto diameter_m = number(row, diameter_cell, "the diameter");

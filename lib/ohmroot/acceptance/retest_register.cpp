@@ -3,8 +3,8 @@
 #include <ohmroot/acceptance/test_sheet.hpp>
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
-#include <ohmroot/text/csv.hpp>
 #include <ohmroot/text/journal.hpp>
+#include <ohmroot/text/titled_sheet.hpp>
 
 #include <fmt/format.h>
 
@@ -65,39 +65,21 @@ std::optional<TestVerdict> verdict_of(const std::string& word) {
   return std::nullopt;
 }
 
+constexpr text::SheetKind kind{titles, "no-register", "a register of tests", "acceptance --add"};
+
 class Reader {
 public:
   Reader(std::string_view bytes, Diagnostics& diagnostics) : bytes_(bytes), diagnostics_(diagnostics) {}
 
   RetestRegister read() {
-    Diagnostics found(diagnostics_.file());
-    const text::Sheet sheet = text::read_sheet(bytes_, found, ',');
-    if (found.has_errors()) {
-      diagnostics_.append(found);
-      return {};
-    }
-    if (!has_header(sheet)) {
-      diagnostics_.error({1, 1}, "no-register", "the first line is not that of a register of tests",
-                         "use a file written by 'acceptance --add', unchanged");
-      return {};
-    }
-    for (std::size_t i = 1; i < sheet.rows.size(); ++i)
-      read_row(sheet.rows[i]);
+    const auto sheet = text::read_titled_sheet(bytes_, kind, diagnostics_);
+    if (!sheet) return {};
+    for (std::size_t i = 1; i < sheet->rows.size(); ++i)
+      read_row(sheet->rows[i]);
     return std::move(register_);
   }
 
 private:
-  static std::string cell(const text::Row& row, Cell at) {
-    return at < row.cells.size() ? row.cells[at].text : std::string();
-  }
-
-  static bool has_header(const text::Sheet& sheet) {
-    if (sheet.rows.empty() || sheet.rows.front().cells.size() != cell_count) return false;
-    for (std::size_t i = 0; i < cell_count; ++i)
-      if (sheet.rows.front().cells[i].text != titles.at(i)) return false;
-    return true;
-  }
-
   void error(const text::Row& row, Cell at, const char* code, const std::string& message) {
     const Position place = at < row.cells.size() ? row.cells[at].at : Position{row.line, 1};
     diagnostics_.error(place, code, fmt::format("{}: {}", titles.at(at), message),
@@ -105,9 +87,9 @@ private:
   }
 
   std::optional<double> number(const text::Row& row, Cell at) {
-    const ParsedQuantity parsed = parse_number(cell(row, at));
+    const ParsedQuantity parsed = parse_number(text::cell_text(row, at));
     if (parsed.si_value && *parsed.si_value > 0.0) return parsed.si_value;
-    error(row, at, "not-positive", fmt::format("\"{}\" is no number above 0", cell(row, at)));
+    error(row, at, "not-positive", fmt::format("\"{}\" is no number above 0", text::cell_text(row, at)));
     return std::nullopt;
   }
 
@@ -123,7 +105,7 @@ private:
 
   /// Takes the line that this one replaces out of force; false if there is none.
   bool replace(const text::Row& row, bool is_needed) {
-    const std::string text = cell(row, replaces_cell);
+    const std::string text = text::cell_text(row, replaces_cell);
     if (text.empty() && !is_needed) return true;
     const ParsedQuantity parsed = parse_number(text);
     const auto old =
@@ -143,26 +125,27 @@ private:
   std::optional<RegisterEntry> entry_in(const text::Row& row) {
     RegisterEntry entry;
     entry.sheet_line = row.line;
-    entry.date = cell(row, date_cell);
-    entry.electrode = cell(row, electrode_cell);
-    entry.method = cell(row, method_cell);
-    entry.tester = cell(row, tester_cell);
-    entry.instrument = cell(row, instrument_cell);
+    entry.date = text::cell_text(row, date_cell);
+    entry.electrode = text::cell_text(row, electrode_cell);
+    entry.method = text::cell_text(row, method_cell);
+    entry.tester = text::cell_text(row, tester_cell);
+    entry.instrument = text::cell_text(row, instrument_cell);
     const auto day = day_of(entry.date);
     if (!day)
       error(row, date_cell, "wrong-date", fmt::format("\"{}\" is no day, as in 2026-10-14", entry.date));
-    else if (cell(row, month_cell) != month_name(day->month))
+    else if (text::cell_text(row, month_cell) != month_name(day->month))
       error(row, month_cell, "wrong-month",
-            fmt::format("\"{}\" is not the month of {}", cell(row, month_cell), entry.date));
+            fmt::format("\"{}\" is not the month of {}", text::cell_text(row, month_cell), entry.date));
     const auto worst_season_ohm = estimate(row, worst_cell);
-    const bool is_measured_kept = !cell(row, measured_cell).empty();
+    const bool is_measured_kept = !text::cell_text(row, measured_cell).empty();
     if (is_measured_kept) entry.measured_ohm = estimate(row, measured_cell);
-    const bool is_limited = cell(row, limit_cell) != no_limit;
+    const bool is_limited = text::cell_text(row, limit_cell) != no_limit;
     if (is_limited) entry.strictest_ohm = number(row, limit_cell);
-    const auto verdict = verdict_of(cell(row, verdict_cell));
+    const auto verdict = verdict_of(text::cell_text(row, verdict_cell));
     if (!verdict)
-      error(row, verdict_cell, "wrong-verdict", fmt::format("\"{}\" is none", cell(row, verdict_cell)));
-    if (!day || cell(row, month_cell) != month_name(day->month) || !worst_season_ohm || !verdict ||
+      error(row, verdict_cell, "wrong-verdict",
+            fmt::format("\"{}\" is none", text::cell_text(row, verdict_cell)));
+    if (!day || text::cell_text(row, month_cell) != month_name(day->month) || !worst_season_ohm || !verdict ||
         is_measured_kept != entry.measured_ohm.has_value() || is_limited != entry.strictest_ohm.has_value())
       return std::nullopt;
     entry.worst_season_ohm = *worst_season_ohm;
@@ -171,16 +154,17 @@ private:
   }
 
   void read_row(const text::Row& row) {
-    if (cell(row, accepted_cell) != accepted_word) {
+    if (text::cell_text(row, accepted_cell) != accepted_word) {
       diagnostics_.warning({row.line, 1}, "torn-line", "cut off by a crash and never accepted");
       return;
     }
-    if (cell(row, entry_cell) == withdrawal_entry) {
+    if (text::cell_text(row, entry_cell) == withdrawal_entry) {
       static_cast<void>(replace(row, true));
       return;
     }
-    if (cell(row, entry_cell) != test_entry) {
-      error(row, entry_cell, "unknown-entry", fmt::format("\"{}\" is none", cell(row, entry_cell)));
+    if (text::cell_text(row, entry_cell) != test_entry) {
+      error(row, entry_cell, "unknown-entry",
+            fmt::format("\"{}\" is none", text::cell_text(row, entry_cell)));
       return;
     }
     auto entry = entry_in(row);
