@@ -103,6 +103,8 @@ TEST_CASE("three phases: each verdict rests on the worst case of every load mode
   CHECK(result.requirement_span.strictest->resistance_ohm == Approx(4.45).epsilon(2e-3));
   CHECK(std::any_of(result.holds_for.begin(), result.holds_for.end(),
                     [](const std::string& line) { return line.find("Three phases") != std::string::npos; }));
+  CHECK(std::any_of(result.assumptions.begin(), result.assumptions.end(),
+                    [](const std::string& line) { return line.find("third order") != std::string::npos; }));
   CHECK(verdict_of(three_phase(23.0, 30.0)) == Verdict::not_feasible);
   CHECK(verdict_of(three_phase(12.0, 14.0)) == Verdict::undecided);
   // Stated as constant impedance the load leaves more.

@@ -180,6 +180,11 @@ void add_conditions(StudyResult& result) {
       "Earth of the supply's star point: " + ohms(site.supply.source_earth_ohm) +
       " (0 is on the safe side for the MET with constant impedance and constant current; with "
       "constant power a source earth above 0 raises the MET a little more).");
+  if (site.supply.phase_count == 3)
+    result.assumptions.emplace_back("Currents of the supply's own frequency: harmonics of the third order, "
+                                    "as electronic loads draw them, add in the "
+                                    "neutral of balanced phases and raise the MET by what is not counted "
+                                    "here (common practice, from memory).");
   result.assumptions.push_back(
       site.season
           ? fmt::format("Season: measured in {}; worst season {} to {} times that ({}).",
