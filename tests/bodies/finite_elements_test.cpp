@@ -5,11 +5,9 @@
 
 #include <catch2/catch.hpp>
 
-#include <fstream>
 #include <limits>
-#include <map>
-#include <sstream>
 #include <string>
+#include <support/finite_elements.hpp>
 
 // Two-layer soils against finite elements (gmsh and getdp, decks in reference/fem, run by run_bodies): another
 // method and another program. Tolerances are the accuracies that the library states: 0.1 % for plates and the
@@ -17,30 +15,11 @@
 
 using namespace ohmroot::electrode;
 using ohmroot::earth::LayeredSoil;
+using ohmroot::test::finest_values;
 
 namespace {
 
 constexpr double inf = std::numeric_limits<double>::infinity();
-
-/// The finest value of each case.
-std::map<std::string, double> finest_values() {
-  std::ifstream file(std::string(OHMROOT_SOURCE_DIR) + "/reference/fem/bodies.txt");
-  REQUIRE(file.good());
-  std::map<std::string, double> values;
-  std::string line;
-  while (std::getline(file, line)) {
-    if (line.empty() || line[0] == '#') continue;
-    std::istringstream words(line);
-    std::string name;
-    int fine = 0;
-    int nodes = 0;
-    double value = 0.0;
-    words >> name >> fine >> nodes >> value;
-    REQUIRE(!words.fail());
-    values[name] = value;  // finenesses ascend
-  }
-  return values;
-}
 
 struct TwoLayers {
   std::string name;
@@ -55,17 +34,17 @@ std::vector<TwoLayers> two_layers() {
 }  // namespace
 
 TEST_CASE("finite elements: a disc over two layers") {
-  const auto values = finest_values();
+  const auto values = finest_values("bodies.txt");
   for (const auto& [name, soil] : two_layers()) {
     const PlateResistance found = plate_resistance(soil, CircularPlate{1.0, 0.5, PlateAttitude::horizontal});
-    CHECK(found.resistance_ohm == Approx(values.at("disc-1m-0.5-deep-" + name)).epsilon(1e-3));
+    CHECK(found.resistance_ohm == Approx(values.at("disc-1m-0.5-deep-" + name).front()).epsilon(1e-3));
   }
 }
 
 TEST_CASE("finite elements: a block in two layers lies between its bounds") {
-  const auto values = finest_values();
+  const auto values = finest_values("bodies.txt");
   for (const auto& [name, soil] : two_layers()) {
-    const double finite_ohm = values.at("block-2x1x2-" + name);
+    const double finite_ohm = values.at("block-2x1x2-" + name).front();
     const BlockResistance found = block_resistance(soil, {2.0, 1.0, 2.0});
     CHECK(found.lower_bound_ohm < finite_ohm);
     CHECK(found.upper_bound_ohm > finite_ohm);
@@ -74,13 +53,13 @@ TEST_CASE("finite elements: a block in two layers lies between its bounds") {
 }
 
 TEST_CASE("finite elements: surface potential and touch voltage beside a rod in two layers") {
-  const auto values = finest_values();
+  const auto values = finest_values("bodies.txt");
   const Conductor rod{{0.0, 0.0, 0.0}, {0.0, 0.0, 2.4}, 0.008};
   for (const auto& [name, soil] : two_layers()) {
     const FieldSolution field = solve_field(soil, {{"rod", {rod}}});
     const FieldState state = state_of(field, {0});
     for (const auto& [x, place] : {std::pair{0.5, "0.5m"}, {1.0, "1m"}, {2.0, "2m"}}) {
-      const double surface_v = values.at("beside-rod-2.4x16-" + name + "-at-" + place);
+      const double surface_v = values.at("beside-rod-2.4x16-" + name + "-at-" + place).front();
       const double touch_v = touch_voltage_v(field, state, 0, {x, 0.0});
       CAPTURE(name, place);
       CHECK(state.potentials_v[0] - touch_v == Approx(surface_v).epsilon(3e-3));
