@@ -26,6 +26,8 @@ constexpr double least_step = 1e-9;
 constexpr int step_limit = 5000;
 constexpr int newton_limit = 12;
 constexpr double settled = 4e-16;
+// A step between two directions farther apart than this is halved.
+constexpr double straight_cosine = 0.9;
 constexpr double greatest_displacement_ratio = 100.0;
 // Where an export and a load of one phase cancel at the open end, the curve has no direction there: it is left
 // this far before the end, and the end taken as the limit of the points at these multiples of this angle.
@@ -135,11 +137,10 @@ struct Locus::Step {
             {by_real.imag(), by_imag.imag(), by_angle.imag()}};
   }
 
-  /// Direction of the curve, forward as the reference is.
-  [[nodiscard]] static Place tangent(const Here& here, const Place& reference) {
-    Place along = here.real_row.cross(here.imag_row);
-    along.normalize();
-    return along.dot(reference) < 0.0 ? Place(-along) : along;
+  /// Direction of the curve, forward from the healthy state. Its sense comes from the order of the rows, and keeps
+  /// along the curve: a place that is met backwards belongs to another piece of it, beyond a turn.
+  [[nodiscard]] static Place tangent(const Here& here) {
+    return here.real_row.cross(here.imag_row).normalized();
   }
 
   /// The point of the curve a step away, in the plane across its direction there.
@@ -194,15 +195,15 @@ Locus::Reached Locus::follow_curve(const std::function<double(const Point&)>& ex
   const Step step{*this};
   const auto point_of = [this](const Place& place) { return point_at({place[0], place[1], place[2]}); };
   Place here = Place::Zero();
-  Place along = Step::tangent(step.at(here), {0.0, 0.0, 1.0});
+  Place along = Step::tangent(step.at(here));
   double length = 0.5 * greatest_step;
   for (int count = 0; count < step_limit; ++count) {
     std::optional<Place> next = step.corrected(here, along, length);
     Place next_along = along;
-    if (next) next_along = Step::tangent(step.at(*next), along);
+    if (next) next_along = Step::tangent(step.at(*next));
     // A sharp bend may be a jump to another branch, and an angle that does not grow as its slopes at both ends say
     // has turned and turned back between them: look closer.
-    if (!next || (along.dot(next_along) < 0.9 && length > 1e-6) ||
+    if (!next || (along.dot(next_along) < straight_cosine && length > 1e-6) ||
         (length > closest_look && hides_turns(*next - here, along, next_along, length))) {
       length *= 0.5;
       if (length < least_step) return {point_of(here), End::lost};
@@ -224,7 +225,7 @@ Locus::Reached Locus::follow_curve(const std::function<double(const Point&)>& ex
       return place_at(bracket.first);
     };
     const auto angle_growth = [&](double distance) {
-      return distance == 0.0 ? along[2] : Step::tangent(step.at(place_at(distance)), along)[2];
+      return distance == 0.0 ? along[2] : Step::tangent(step.at(place_at(distance)))[2];
     };
     try {
       End end = End::reached;
@@ -238,6 +239,8 @@ Locus::Reached Locus::follow_curve(const std::function<double(const Point&)>& ex
         *next = first_zero([&](double d) { return (d == 0.0 ? here[2] : place_at(d)[2]) - right_angle_rad; },
                            length);
         (*next)[2] = right_angle_rad;
+        // Beyond the open end resistances are negative, and the curve may run forward there again.
+        if (along.dot(Step::tangent(step.at(*next))) < straight_cosine) throw Untaken{};
         reach = (*next - here).dot(along);
       }
       if (excess(point_of(*next)) >= 0.0) {
