@@ -8,6 +8,8 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
+#include <cmath>
 #include <numbers>
 #include <string>
 
@@ -129,4 +131,32 @@ TEST_CASE("a plate is judged by its surface, its surroundings by bars", "[study]
         Approx(electrode::plate_resistance(earth::LayeredSoil(100.0), plate).resistance_ohm));
   CHECK(result.leakage_curve);
   CHECK(result.surroundings);
+  CHECK(result.candidates[0].field->method.find("boundary elements on the plate") == 0);
+  CHECK_FALSE(result.heating);
+  CHECK(std::any_of(result.assumptions.begin(), result.assumptions.end(), [](const std::string& line) {
+    return line.find("How warm a plate gets") != std::string::npos;
+  }));
+}
+
+TEST_CASE("a lying plate with next to no soil over it is refused at its place in the file", "[study]") {
+  const std::string head = site_text.substr(0, site_text.find("[[candidates]]"));
+  const auto found_for = [&](const std::string& depth) {
+    Diagnostics found{"site.toml"};
+    const auto document =
+        text::read_toml(head +
+                            "[[candidates]]\nname = \"plate\"\nshape = \"plate\"\nlength = \"0.9 m\"\n"
+                            "breadth = \"0.6 m\"\ndepth = \"" +
+                            depth + "\"\n",
+                        found);
+    REQUIRE(document);
+    const auto none = [](const std::string&) -> std::optional<std::string> { return std::nullopt; };
+    const auto site = study::read_site(*document, text::Dialect::typed_by_people, {}, none, found);
+    CHECK(site.has_value() != found.has_errors());
+    return found.all();
+  };
+  CHECK(found_for("40 mm").empty());
+  const auto found = found_for("10 mm");
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].message.find("only 10 mm deep") != std::string::npos);
+  CHECK(found[0].at.line > 1);
 }

@@ -24,7 +24,7 @@ void require_depth(double depth_m) {
 
 void require_upright_fits(double half_height_m, double depth_m) {
   if (depth_m < half_height_m)
-    throw DomainError("depth_m", depth_m, "m", "a vertical plate's centre is at least half its height deep");
+    throw DomainError("depth_m", depth_m, "m", "at least half the height of the upright plate");
 }
 
 void require_valid(const RectangularPlate& plate) {

@@ -118,8 +118,7 @@ void check(const RectangularPlate& plate) {
     throw DomainError("longer over shorter side", greatest / least, "1",
                       "at most 100: a tape is a conductor, not a plate");
   if (plate.attitude == PlateAttitude::vertical && plate.depth_m < plate.width_m / 2.0)
-    throw DomainError("depth_m", plate.depth_m, "m",
-                      "a vertical plate's centre is at least half its height deep");
+    throw DomainError("depth_m", plate.depth_m, "m", "at least half the height of the upright plate");
 }
 
 /// As a person would write it: "2.4 m", "16 mm".

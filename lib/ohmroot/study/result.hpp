@@ -89,6 +89,7 @@ struct FieldResult {
   std::size_t soil_count = 0;                 ///< soils solved
   std::vector<double> ascending_ohm = {};     ///< of draws: resistance in each soil solved
   std::string comparison = {};                ///< what the uniform-soil formula makes of it
+  std::string method = {};                    ///< how it was solved, and where that is checked
   std::vector<FittedResistance> fitted =
       {};  ///< in the best-fitting soil of the chosen model and of the runner-up
 };

@@ -339,6 +339,22 @@ private:
   bool is_complete_ = true;
 };
 
+/// A lying plate as a candidate needs soil over it for the field around it, whose bars are as thick as this part of its
+/// breadth; of other shapes the preconditions see to that.
+bool is_covered(const electrode::Shape& shape, const Section& section) {
+  constexpr double least_depth_ratio = 1.0 / 16.0;
+  const auto* plate = std::get_if<electrode::RectangularPlate>(&shape);
+  if (plate == nullptr || plate->attitude == electrode::PlateAttitude::vertical ||
+      plate->depth_m >= least_depth_ratio * plate->width_m)
+    return true;
+  section.error("depth", "out-of-range",
+                fmt::format("a lying plate {} across is only {} deep",
+                            format_given(plate->width_m, Dimension::length),
+                            format_given(plate->depth_m, Dimension::length)),
+                "lay it at least a sixteenth of its breadth deep");
+  return false;
+}
+
 std::optional<electrode::Shape> read_shape(const Section& section) {
   const auto word = section.text("shape");
   if (!word) return std::nullopt;
@@ -380,7 +396,7 @@ std::optional<electrode::Shape> read_shape(const Section& section) {
     section.error("shape", "out-of-range", problem.what());
     return std::nullopt;
   }
-  return shape;
+  return is_covered(shape, section) ? std::optional(shape) : std::nullopt;
 }
 
 SoilWarmth read_warmth(const Section& soil) {

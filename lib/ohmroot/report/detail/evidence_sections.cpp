@@ -144,9 +144,7 @@ void write_field(Html& html, const study::CandidateResult& candidate) {
                      {"Its own error estimate", percent(field.estimate_ratio, 1)},
                      {"Soils solved", fmt::format("{}", field.soil_count)},
                      {"In the soils fitted best", fitted_words(field.fitted)},
-                     {"Method", "Galerkin boundary elements on the surface of solid round bars in "
-                                "horizontally layered soil; the metal at "
-                                "one potential. Checks: reference/ACCURACY.md"}});
+                     {"Method", field.method}});
 }
 
 /// The published formula beside it, so that a hand can work it again.

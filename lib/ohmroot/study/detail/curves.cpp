@@ -320,11 +320,16 @@ void add_curves(StudyResult& result) {
   result.surroundings = surroundings(result);
   result.nearby = nearby_of(result);
   result.vehicle_touch = vehicle_touch_of(result);
-  if (result.leakage_curve) {
-    result.heating = heating_of(result, governing_shape(result)->shape);
-    if (!result.heating->standing_condition.empty())
-      result.voided_by.push_back(result.heating->standing_condition);
+  if (!result.leakage_curve) return;
+  if (std::holds_alternative<electrode::RectangularPlate>(governing_shape(result)->shape)) {
+    result.assumptions.emplace_back("How warm a plate gets with the PEN open, and what short-time current it "
+                                    "bears, is not computed: heat does not "
+                                    "leave it along a radius, as it does a bar.");
+    return;
   }
+  result.heating = heating_of(result, governing_shape(result)->shape);
+  if (!result.heating->standing_condition.empty())
+    result.voided_by.push_back(result.heating->standing_condition);
 }
 
 }  // namespace ohmroot::study::detail

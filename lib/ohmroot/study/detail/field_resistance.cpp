@@ -51,6 +51,18 @@ std::vector<std::size_t> chosen_indices(const AllowedSoils& allowed, std::size_t
   return indices;
 }
 
+std::string method_of(const electrode::Shape& shape) {
+  if (std::holds_alternative<electrode::RectangularPlate>(shape))
+    return "boundary elements on the plate, even leakage on each panel, the mean potential of all panels "
+           "equal, in "
+           "horizontally layered soil. Checks: reference/ACCURACY_SURFACES.md. The ground around it and the "
+           "leakage: from "
+           "eight bars that act like the plate, within 2 % for sides up to 1 : 2";
+  return "Galerkin boundary elements on the surface of solid round bars in horizontally layered soil, the "
+         "metal at one "
+         "potential. Checks: reference/ACCURACY.md";
+}
+
 /// Of draws one in a hundred may be too extreme for the field solution: those are left out, and counted.
 Solved solve_one(const earth::LayeredSoil& soil, const electrode::Shape& shape, bool is_draw) {
   try {
@@ -102,6 +114,7 @@ FieldResistance field_resistance(const electrode::Shape& shape, const AllowedSoi
   const Solved in_uniform = solved(shape, earth::LayeredSoil(1.0));
   FieldResistance result{.electrode_ohm = {}, .field = {.middle_soil = allowed.soils.front()}};
   result.field.uniform_factor_per_m = in_uniform.resistance_ohm;
+  result.field.method = method_of(shape);
 
   std::vector<std::size_t> indices =
       chosen_indices(allowed, std::min(greatest_soil_count, draw_count(in_uniform.unknown_count)));
