@@ -97,6 +97,14 @@ Locus::Drawn Locus::drawn_at(Phasor displacement_v) const {
   return drawn;
 }
 
+bool Locus::comes_to_ceiling(Phasor from_v, Phasor to_v) const {
+  return std::any_of(laws_.begin(), laws_.end(), [&](const Law& law) {
+    if (law.load.model != LoadModel::constant_power || std::isinf(law.load.current_ceiling_a)) return false;
+    const double corner_v = std::abs(law.load.current_a) * nominal_v_ / law.load.current_ceiling_a;
+    return (std::abs(law.source_v - from_v) < corner_v) != (std::abs(law.source_v - to_v) < corner_v);
+  });
+}
+
 double Locus::angle_of(double resistance_ohm) const {
   return std::isinf(resistance_ohm) ? right_angle_rad : std::atan(resistance_ohm * scale_a_ / source_v_);
 }
@@ -201,10 +209,13 @@ Locus::Reached Locus::follow_curve(const std::function<double(const Point&)>& ex
     std::optional<Place> next = step.corrected(here, along, length);
     Place next_along = along;
     if (next) next_along = Step::tangent(step.at(*next));
-    // A sharp bend may be a jump to another branch, and an angle that does not grow as its slopes at both ends say
-    // has turned and turned back between them: look closer.
+    // A sharp bend may be a jump to another branch; an angle that does not grow as its slopes at both ends say has
+    // turned and turned back between them; and on the way to a ceiling, whose corner turns the curve back at once, it
+    // may have turned before: look closer.
     if (!next || (along.dot(next_along) < straight_cosine && length > 1e-6) ||
-        (length > closest_look && hides_turns(*next - here, along, next_along, length))) {
+        (length > closest_look && (hides_turns(*next - here, along, next_along, length) ||
+                                   comes_to_ceiling(source_v_ * Phasor{here[0], here[1]},
+                                                    source_v_ * Phasor{(*next)[0], (*next)[1]})))) {
       length *= 0.5;
       if (length < least_step) return {point_of(here), End::lost};
       continue;

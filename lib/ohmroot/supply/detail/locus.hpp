@@ -64,6 +64,8 @@ private:
   };
   [[nodiscard]] Drawn drawn_at(Phasor displacement_v) const;
   [[nodiscard]] double angle_of(double resistance_ohm) const;
+  /// Whether a load is at its ceiling at one of two displacements and not at the other.
+  [[nodiscard]] bool comes_to_ceiling(Phasor from_v, Phasor to_v) const;
   [[nodiscard]] Point point_at(const double (&x)[3]) const;
   [[nodiscard]] Reached follow_curve(const std::function<double(const Point&)>& excess) const;
   [[nodiscard]] std::optional<Point> limit_at_open(const Point& near) const;
