@@ -346,3 +346,22 @@ TEST_CASE("the supply's default voltages are the statutory range", "[supply][pub
   CHECK(supply.lowest_v == 216.2);
   CHECK(supply.highest_v == 253.0);
 }
+
+TEST_CASE("more intervals than are searched are said to be too many, with what to do", "[supply]") {
+  RequirementQuestion question;
+  question.supply.phase_count = 3;
+  for (int k = 0; k < 14; ++k) {
+    Load load = load_of(4.0);
+    load.phase = k % 3 + 1;
+    load.power_factor_ratio = 1.0 - 0.01 * (k + 1);
+    load.stated_model = LoadModel::constant_impedance;
+    question.loads.push_back(load);
+  }
+  const Requirement too_many = requirements(question).front();
+  CHECK(too_many.outcome == RequirementOutcome::not_covered);
+  CHECK(too_many.why.find("15 intervals") != std::string::npos);
+  CHECK(too_many.why.find("no more than 14") != std::string::npos);
+  // The source voltage without an interval leaves room for the fourteenth group.
+  question.supply.lowest_v = question.supply.highest_v;
+  CHECK(requirements(question).front().outcome != RequirementOutcome::not_covered);
+}

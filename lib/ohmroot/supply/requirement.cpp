@@ -38,8 +38,11 @@ Requirement requirement_for(const Setting& setting) {
   for (const Scene& scene : scenes_of(setting)) {
     const WorstCase search(setting, scene);
     if (search.dimension_count() > greatest_dimension_count) {
-      return uncovered(fmt::format("more than {} groups of loads that differ in phase, power factor or model",
-                                   greatest_dimension_count - 1));
+      return uncovered(fmt::format("{} intervals at once, of the source voltage and of groups of loads that "
+                                   "differ in phase, power factor or "
+                                   "model: no more than {} are searched; give loads that are alike as one, "
+                                   "or a current that does not change",
+                                   search.dimension_count(), greatest_dimension_count));
     }
     Worst found = search.find();
     if (worst && worst->need.conductance_s >= found.need.conductance_s) continue;
