@@ -169,7 +169,7 @@ FigureScript log_week_figure(const LoadLogReport& report, double limit_v) {
                volts(table[worst_day][worst_hour]), given(limit_v)));
   detail::Script script;
   script.begin();
-  script.place({figure.width_px, figure.height_px}, {104, 660, 30, 290});
+  script.place({figure.width_px, figure.height_px}, {104, 600, 30, 290});
   script.line("unset grid");
   script.line("unset key");
   script.line("set xrange [-0.5:23.5]");

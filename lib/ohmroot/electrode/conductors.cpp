@@ -17,6 +17,7 @@ constexpr double least_side_radii = 20.0;  // the joints of shorter sides cost m
 constexpr double polygon_shape = 0.96;     // computed: polygons of 12 to 96 sides against the torus
 constexpr std::size_t greatest_conductor_count = 5000;
 constexpr double least_radius_m = 1e-6;
+constexpr double thickest_fill_ratio = 50.0;
 constexpr int bars_of_plate = 8;
 constexpr double greatest_extent_m = 1e6;
 
@@ -43,6 +44,15 @@ void require_conductor(const std::string& name, const Conductor& conductor) {
   const double length_m = length_of(conductor);
   if (!(length_m > 2.0 * conductor.radius_m))
     throw DomainError(name, length_m, "m", "a length greater than its diameter");
+  if (conductor.core) {
+    const double radius_m = conductor.radius_m;
+    require_within(name + ".core.radius_m", conductor.core->radius_m, "m",
+                   {radius_m / thickest_fill_ratio, radius_m});
+    require_within(name + ".core.fill_resistivity_ohm_m", conductor.core->fill_resistivity_ohm_m, "ohm m",
+                   {0.01, 1e6});
+    if (conductor.coating == Coating::insulated)
+      throw DomainError(name + ".coating", "insulated", "bare: a fill carries current where the bar does");
+  }
   // An end may be flush with the surface, a side may not stick out of it.
   const double sine =
       std::sqrt(1.0 - std::pow((conductor.to.depth_m - conductor.from.depth_m) / length_m, 2.0));
@@ -93,6 +103,11 @@ void require_apart(const std::vector<Electrode>& electrodes, const Member& a, co
 }
 
 }  // namespace
+
+double fill_resistance_ohm_m(double radius_m, const std::optional<Core>& core) {
+  return core ? core->fill_resistivity_ohm_m * std::log(radius_m / core->radius_m) / (2.0 * std::numbers::pi)
+              : 0.0;
+}
 
 double equivalent_radius_of_tape_m(double width_m) {
   require_positive("width_m", width_m, "m");

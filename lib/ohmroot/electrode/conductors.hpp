@@ -4,6 +4,7 @@
 #include <ohmroot/electrode/shape.hpp>
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,13 +19,26 @@ struct Place {
 
 enum class Coating { bare, insulated };
 
+/// A bar in the middle of a round fill of concrete or backfill, both ending in one plane: the soil touches the fill
+/// and the flat ends of the bar.
+struct Core {
+  double radius_m;                ///< of the bar: from a fiftieth of the fill's to the fill's
+  double fill_resistivity_ohm_m;  ///< 0.01 to 1 000 000
+  bool operator==(const Core&) const = default;
+};
+
 /// A straight solid round bar with flat ends, between two places on its axis.
 struct Conductor {
   Place from;
   Place to;
-  double radius_m;
+  double radius_m;  ///< of the bar, or of the fill around it
   Coating coating = Coating::bare;
+  std::optional<Core> core = {};  ///< the bar within a fill; none: metal throughout
 };
+
+/// Resistance of a metre of the fill, from the bar to the soil; 0 without one. [ohm m]
+/// rho_fill ln(R / r) / (2 pi). Source: a coaxial layer (derived).
+[[nodiscard]] double fill_resistance_ohm_m(double radius_m, const std::optional<Core>& core);
 
 /// What it means that two bare bars of one electrode cross: within reach of each other, away from the ends of
 /// both. Bars that meet at an end are always joined there.
@@ -66,7 +80,8 @@ struct RingPlace {
 [[nodiscard]] std::vector<Conductor> conductors_of(const Shape& shape);
 
 /// Throws DomainError, naming electrode and conductor, unless every conductor is finite, in the soil (a
-/// lying bar wholly below the surface), longer than its diameter and at least a micrometre thick, no two
+/// lying bar wholly below the surface), longer than its diameter and at least a micrometre thick, a core bare and within
+/// its fill, no two
 /// conductors of one electrode lie in one another or cross without Crossings::joined, and no two electrodes
 /// touch.
 void require_valid(const std::vector<Electrode>& electrodes);

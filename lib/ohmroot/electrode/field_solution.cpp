@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/earth/point_potential.hpp>
 #include <ohmroot/electrode/detail/assembly.hpp>
+#include <ohmroot/electrode/detail/fill.hpp>
 #include <ohmroot/electrode/detail/influence.hpp>
 #include <ohmroot/electrode/detail/levels.hpp>
 #include <ohmroot/electrode/detail/surface_lines.hpp>
@@ -219,11 +220,23 @@ std::vector<ConductorShare> FieldSolution::conductor_currents(const FieldState& 
 
 namespace {
 
-/// The electrode in whose metal a point lies.
-std::optional<std::size_t> metal_at(const std::vector<Piece>& pieces, const Eigen::Vector3d& point) {
-  for (const Piece& piece : pieces) {
+/// Potential of a point within a bar or its fill: what a coaxial layer drops from the bar's to the soil's.
+std::optional<double> potential_within_v(const FieldSolution::Impl& impl, const FieldState& state,
+                                         const VectorXd& currents, const Eigen::Vector3d& point) {
+  Index first_element = 0;
+  for (const Piece& piece : impl.pieces) {
     const double along_m = std::clamp((point - piece.start).dot(piece.direction), 0.0, piece.length_m());
-    if ((point - piece.at(along_m)).squaredNorm() <= piece.radius_m * piece.radius_m) return piece.electrode;
+    const double from_axis_m = (point - piece.at(along_m)).norm();
+    if (from_axis_m <= piece.radius_m) {
+      const double metal_v = state.potentials_v[piece.electrode];
+      if (!piece.core || from_axis_m <= piece.core->radius_m) return metal_v;
+      const auto next = std::upper_bound(piece.breaks_m.begin() + 1, piece.breaks_m.end() - 1, along_m);
+      const Index element = first_element + (next - piece.breaks_m.begin()) - 1;
+      return metal_v - detail::fill_voltages_v(impl.pieces, currents)[element] *
+                           std::log(from_axis_m / piece.core->radius_m) /
+                           std::log(piece.radius_m / piece.core->radius_m);
+    }
+    first_element += static_cast<Index>(piece.element_count());
   }
   return std::nullopt;
 }
@@ -257,8 +270,8 @@ std::vector<double> FieldSolution::potentials_v(const FieldState& state,
     require_finite("place.y_m", place.y_m, "m");
     require_not_negative("place.depth_m", place.depth_m, "m");
     const Eigen::Vector3d point(place.x_m, place.y_m, place.depth_m);
-    if (const std::optional<std::size_t> metal = metal_at(impl_->pieces, point))
-      result.push_back(state.potentials_v[*metal]);
+    if (const std::optional<double> within_v = potential_within_v(*impl_, state, currents, point))
+      result.push_back(*within_v);
     else if (lines && at_surface(place))
       result.push_back(lines->potential_v(place.x_m, place.y_m));
     else
@@ -270,8 +283,12 @@ std::vector<double> FieldSolution::potentials_v(const FieldState& state,
 FieldSolution::Spread FieldSolution::potential_spread(const FieldState& state, std::size_t electrode) const {
   const VectorXd currents = element_currents(*impl_, state);
   const auto quarters = detail::halved(detail::halved(impl_->pieces));
+  const VectorXd fill_v = detail::fill_voltages_v(impl_->pieces, currents);
   Spread spread{1.0, 1.0};
+  Index first_element = 0;  // of the receiver, before it was divided
   for (const Piece& receiver : quarters) {
+    const Index receiver_element = first_element;
+    first_element += static_cast<Index>(receiver.element_count() / 4);
     if (receiver.electrode != electrode) continue;
     VectorXd potentials = VectorXd::Zero(static_cast<Index>(receiver.element_count()));
     Index element = 0;
@@ -281,6 +298,8 @@ FieldSolution::Spread FieldSolution::potential_spread(const FieldState& state, s
           detail::influence_block(impl_->kernel, receiver, source) * currents.segment(element, count);
       element += count;
     }
+    for (Index i = 0; i < potentials.size(); ++i)
+      potentials[i] += fill_v[receiver_element + i / 4];  // of the element throughout
     potentials /= state.potentials_v[electrode];
     spread.least_ratio = std::min(spread.least_ratio, potentials.minCoeff());
     spread.greatest_ratio = std::max(spread.greatest_ratio, potentials.maxCoeff());

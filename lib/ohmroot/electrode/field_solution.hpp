@@ -51,7 +51,7 @@ struct FieldState {
 struct Leakage {
   std::size_t electrode;
   std::size_t conductor;  ///< within the electrode
-  double from_m;          ///< along the conductor; ends may stand out by a tenth of its radius
+  double from_m;          ///< along the conductor; ends may stand out by a tenth of its radius, in a fill by some
   double to_m;
   double current_a;
 };
@@ -92,7 +92,7 @@ public:
   [[nodiscard]] std::vector<Leakage> leakage(const FieldState& state) const;
   [[nodiscard]] std::vector<ConductorShare> conductor_currents(const FieldState& state) const;
 
-  /// Potential at places in or on the soil; on or inside a conductor that of the conductor. [V]
+  /// Potential at places in or on the soil; on or inside a conductor that of the conductor, in a fill between. [V]
   /// Throws DomainError for a place in a layer below the metal and below FieldOptions::greatest_place_depth_m.
   [[nodiscard]] std::vector<double> potentials_v(const FieldState& state,
                                                  std::span<const Place> places) const;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/electrode/detail/assembly.hpp>
+#include <ohmroot/electrode/detail/fill.hpp>
 #include <ohmroot/electrode/detail/influence.hpp>
 
 #include <boost/container_hash/hash.hpp>
@@ -33,6 +34,10 @@ Pattern pattern_of(const Piece& piece) {
                   on_grid(piece.direction.z())};
   for (const double at : piece.breaks_m)
     pattern.push_back(on_grid(at));
+  if (piece.core) {
+    pattern.push_back(on_grid(piece.core->radius_m));
+    pattern.push_back(on_grid(piece.core->fill_resistivity_ohm_m));
+  }
   return pattern;
 }
 
@@ -137,6 +142,12 @@ MatrixXd influence_matrix(const earth::ImageKernel& kernel, const std::vector<Pi
             matrix(rows[i], columns[k]) += weight * block(i, k);
       }
     }
+  }
+  for (const FillResistance& fill : fill_resistances(pieces)) {
+    const Index* unknowns = &orbits.unknown_of[fill.first_element];
+    for (Index k = 0; k < fill.of_element_ohm.cols(); ++k)
+      for (Index i = 0; i < fill.of_element_ohm.rows(); ++i)
+        if (unknowns[i] >= unknowns[k]) matrix(unknowns[i], unknowns[k]) += fill.of_element_ohm(i, k);
   }
   return matrix;
 }

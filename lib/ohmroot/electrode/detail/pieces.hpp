@@ -7,6 +7,7 @@
 #include <Eigen/Dense>
 
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 namespace ohmroot::electrode::detail {
@@ -20,6 +21,7 @@ struct Piece {
   Eigen::Vector3d start;      ///< x, y, depth [m]
   Eigen::Vector3d direction;  ///< unit
   double radius_m;
+  std::optional<Core> core;
   std::size_t electrode;
   std::size_t conductor;  ///< within the electrode
   double along_m;         ///< of the start, from the conductor's own start

@@ -70,7 +70,7 @@ private:
   static bool is_alike(const Piece& a, const Piece& b, bool is_reversed) {
     const std::size_t last = a.breaks_m.size() - 1;
     if (a.layer != b.layer || a.electrode != b.electrode || std::abs(a.radius_m - b.radius_m) > alike_m ||
-        a.from_end != (is_reversed ? b.to_end : b.from_end) ||
+        a.core != b.core || a.from_end != (is_reversed ? b.to_end : b.from_end) ||
         a.to_end != (is_reversed ? b.from_end : b.to_end) || b.breaks_m.size() != last + 1)
       return false;
     for (std::size_t i = 0; i <= last; ++i) {
