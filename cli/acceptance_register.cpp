@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "acceptance_register.hpp"
 
+#include "clock.hpp"
 #include "record_session.hpp"
 #include "record_words.hpp"
-#include "safe_working_dialogue.hpp"
 
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/report/acceptance_json.hpp>
@@ -33,9 +33,23 @@ std::string path_of(const RegisterOptions& options) {
   return (fs::path(options.site).parent_path() / register_name).string();
 }
 
+/// Why a date is none that a test can have; empty if it is not after today.
+std::string future_words(const std::string& date) {
+  if (date <= today()) return {};
+  return fmt::format("{} is after today, which by this device's clock is {}", date, today());
+}
+
 RetestRegister read_register(const std::string& path, std::string_view bytes, bool as_json) {
   Diagnostics found(path);
   RetestRegister in_force = acceptance::read_retest_register(bytes, found);
+  for (const RegisterEntry& entry : in_force.entries) {
+    if (const std::string future = future_words(entry.date); !future.empty())
+      found.warning(
+          {entry.sheet_line, 1}, "future-date", "date: " + future,
+          fmt::format("the trend counts it there: if the date is wrong, --withdraw {} and enter the "
+                      "mended sheet; if it is right, set the clock",
+                      entry.sheet_line));
+  }
   report_diagnostics(found, as_json);
   return in_force;
 }
@@ -140,6 +154,19 @@ double limit_today_ohm(const RegisterOptions& options) {
 }
 
 }  // namespace
+
+acceptance::TestSheet read_test(const std::string& path, bool as_json) {
+  Diagnostics diagnostics(path);
+  auto sheet = acceptance::read_test_sheet(read_input(path), diagnostics);
+  if (sheet) {
+    if (const std::string future = future_words(sheet->date); !future.empty())
+      diagnostics.error(sheet->date_at, "future-date", "date: " + future,
+                        "mend the date; if it is right, this device's clock is wrong: set it and try again");
+  }
+  report_diagnostics(diagnostics, as_json);
+  if (!sheet) throw InternalError(path + ": no sheet and no error");
+  return *std::move(sheet);
+}
 
 EnteredTest enter_test(const RegisterOptions& options, const RegisterEntry& entry, double limit_ohm) {
   return guarded([&] {

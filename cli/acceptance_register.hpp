@@ -5,6 +5,7 @@
 
 #include <ohmroot/acceptance/retest.hpp>
 #include <ohmroot/acceptance/retest_register.hpp>
+#include <ohmroot/acceptance/test_sheet.hpp>
 
 #include <optional>
 #include <plots/figure.hpp>
@@ -15,6 +16,10 @@ namespace ohmroot::cli {
 
 /// Lies beside the site file.
 inline constexpr const char* register_name = "retests.csv";
+
+/// The test sheet in a file. Throws CommandError(bad_data), the errors told on standard error, if it is none or its date
+/// is after today's by this device's clock.
+[[nodiscard]] acceptance::TestSheet read_test(const std::string& path, bool as_json);
 
 struct RegisterOptions {
   std::string site;

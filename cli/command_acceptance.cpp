@@ -50,14 +50,6 @@ std::string keys_text() {
          "(two-point, loop, clamp: R (ohm) alone, one row)\n";
 }
 
-acceptance::TestSheet read_sheet(const AcceptanceOptions& options) {
-  Diagnostics diagnostics(options.sheet);
-  auto sheet = acceptance::read_test_sheet(read_input(options.sheet), diagnostics);
-  report_diagnostics(diagnostics, options.as_json);
-  if (!sheet) throw InternalError(options.sheet + ": no sheet and no error");
-  return *std::move(sheet);
-}
-
 std::string ohms(double value_ohm) {
   return std::isinf(value_ohm) ? std::string("no upper end")
                                : format_quantity(value_ohm, Dimension::resistance);
@@ -77,6 +69,8 @@ std::string verdict_text(const Result& result, const std::string& electrode) {
   if (result.worst_season_ohm) rows.push_back({"to earth, worst season", interval(*result.worst_season_ohm)});
   rows.push_back({"acceptance value", result.acceptance.expression});
   text += table(rows);
+  if (!result.separation.empty())
+    text += said("That it is not the network's rests on " + result.separation + ".", 2);
   std::string found;
   for (const acceptance::Finding& finding : result.findings)
     if (result.why.find(finding.sentence) == std::string::npos) found += item(finding.sentence);  // said once
@@ -222,7 +216,7 @@ void run_acceptance(const AcceptanceOptions& options, Outcome& outcome) {
                "sheet may hold");
   if (options.enters_register && options.site == "-")
     throw CommandError(usage, "acceptance: --add needs a site file, beside which the register lies");
-  const acceptance::TestSheet sheet = read_sheet(options);
+  const acceptance::TestSheet sheet = read_test(options.sheet, options.as_json);
   const study::StudyResult site = study::assess(read_site_document(options.site, {}, options.as_json));
   const study::AsBuilt built = study::as_built(site, sheet);
   if (sheet.other_method) {

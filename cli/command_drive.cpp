@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include "clock.hpp"
 #include "command.hpp"
 #include "record_session.hpp"
 #include "record_words.hpp"
@@ -259,17 +260,21 @@ public:
       : journal_(file, {acceptance::drive_book_header(), wait_ms}), site_(std::move(site)) {
     heed_size_limit();
     read();
+    clock_doubt_ = cli::clock_doubt(book_.safety.last_stamp.time);
   }
 
   [[nodiscard]] const acceptance::DriveBook& book() const { return book_; }
   [[nodiscard]] sounding::BookStamp stamp() const { return {local_time(), site_}; }
   [[nodiscard]] int torn_line() const { return journal_.torn_line(); }
+  /// Against the book as it was found; lines of this session are marked with it.
+  [[nodiscard]] const std::string& clock_doubt() const { return clock_doubt_; }
 
   int keep(DriveLine line, int replaces_line) {
     if (replaces_line > 0 && book_.at(replaces_line) == nullptr)
       throw CommandError(bad_data,
                          fmt::format("line {} holds nothing that could be corrected", replaces_line));
     line.stamp = stamp();
+    line.remark = marked_remark(line.remark, clock_doubt_);
     return add(acceptance::section_line(book_, line, replaces_line));
   }
   int withdraw(int line) {
@@ -299,6 +304,7 @@ private:
 
   text::Journal journal_;
   std::string site_;
+  std::string clock_doubt_;
   acceptance::DriveBook book_;
 };
 
@@ -336,7 +342,10 @@ DriveLine typed_line(const std::string& words, const DriveLine& defaults, bool t
                                                            : Dimension::ratio;
     const ParsedQuantity parsed = parse_quantity(value, dimension);
     if (!parsed.si_value)
-      throw CommandError(usage, fmt::format("{} is \"{}\": it {}{}{}", found[i].second, value, parsed.problem,
+      throw CommandError(usage, fmt::format("{}{}{}{}", found[i].second,
+                                            parsed.problem.front() == '"'
+                                                ? ": " + parsed.problem
+                                                : fmt::format(" is \"{}\": it {}", value, parsed.problem),
                                             parsed.hint.empty() ? "" : "; ", parsed.hint));
     if (!(*parsed.si_value > 0.0))
       throw CommandError(usage, fmt::format("{} is \"{}\"; it must be a {} above 0 with its unit",
@@ -423,6 +432,7 @@ int run_dialogue(DriveSession& session, const DriveJob& job, const std::string& 
   if (session.torn_line() > 0)
     print(said(fmt::format("Line {} was cut off by a crash and never accepted. Type it again.",
                            session.torn_line())));
+  if (!session.clock_doubt().empty()) print(said(session.clock_doubt()));
   ask_safe_working(session.book().safety.open_questions(session.stamp(), sounding::Work::driving),
                    [&](sounding::SafetyQuestion question, sounding::SafetyAnswer answer) {
                      guarded([&] { session.answer(question, answer); });
@@ -430,8 +440,8 @@ int run_dialogue(DriveSession& session, const DriveJob& job, const std::string& 
   DriveAnswer answer = answer_of(job, session.book(), rod);
   print(answer_text(answer));
   print("\nAfter each section: '1.2 80' (depth in m, reading in ohm).\n"
-        "Also: stopped 2.1 (the rod stopped all at once), correct LINE R=... ohm, withdraw LINE, list, "
-        "quit.\n");
+        "Also: stopped 2.1 (the rod stopped all at once), correct LINE R=... ohm,\n"
+        "withdraw LINE, list, quit.\n");
   while (const auto typed = asked("depth and reading: ")) {
     if (*typed == "quit" || *typed == "q") break;
     if (typed->empty()) continue;
@@ -499,6 +509,7 @@ void run_drive(const DriveOptions& options, Outcome& outcome) {
       outcome.exit_code = run_dialogue(session, job, rod);
       return;
     }
+    if (!options.as_json && !session.clock_doubt().empty()) print(said(session.clock_doubt()));
     for (const std::string& words : options.answers) {
       const GivenAnswer given = read_given_answer(words, "drive");
       session.answer(given.question, given.answer);
@@ -515,6 +526,7 @@ void run_drive(const DriveOptions& options, Outcome& outcome) {
     if (options.as_json) {
       text::Value document = answer_document(job, answer);
       document.set("safe_working", mark);
+      document.set("clock_doubt", session.clock_doubt());
       return print(text::write_json(document));
     }
     if (!mark.empty())

@@ -56,26 +56,23 @@ Judged judge(const HandoverOptions& options, const study::StudyResult& site) {
       return {{{}, {}, "no electrode is to be built"}, std::nullopt};
     return {acceptance::acceptance_value(study::as_built(site, nothing).criterion), std::nullopt};
   }
-  Diagnostics diagnostics(options.sheet);
-  const auto sheet = acceptance::read_test_sheet(read_input(options.sheet), diagnostics);
-  report_diagnostics(diagnostics, false);
-  if (!sheet) throw InternalError(options.sheet + ": no sheet and no error");
-  const study::AsBuilt built = study::as_built(site, *sheet);
+  const acceptance::TestSheet sheet = read_test(options.sheet, false);
+  const study::AsBuilt built = study::as_built(site, sheet);
   report::HandoverTest test;
-  test.date = sheet->date;
+  test.date = sheet.date;
   test.electrode = site.site.candidates[built.candidate].name;
   test.registered_tests = registered_tests(options.site, test.electrode);
   if (!test.registered_tests.empty())
     test.trend = acceptance::retest_trend(test.registered_tests, built.criterion.strictest_ohm).sentence;
-  if (sheet->other_method) {
-    test.method = acceptance::method_name(*sheet->other_method);
-    return judged(acceptance::judge_other_test(built.electrode, sheet->other, sheet->stakes.safe_working,
+  if (sheet.other_method) {
+    test.method = acceptance::method_name(*sheet.other_method);
+    return judged(acceptance::judge_other_test(built.electrode, sheet.other, sheet.stakes.safe_working,
                                                built.criterion),
                   std::move(test), std::nullopt);
   }
   test.method = "fall of potential";
-  acceptance::StakeTest stakes = sheet->stakes;
-  if (sheet->is_from_first_rod) {
+  acceptance::StakeTest stakes = sheet.stakes;
+  if (sheet.is_from_first_rod) {
     const electrode::Place& first = built.electrode.metal.conductors.front().from;
     stakes.start = electrode::SurfacePlace{first.x_m, first.y_m};
   }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "command.hpp"
 #include "record_words.hpp"
+#include "soil_word.hpp"
 
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/report/plan_page.hpp>
@@ -54,18 +55,11 @@ struct SoilRange {
 
 SoilRange soil_range(const std::string& word) {
   if (!word.empty()) {
-    const earth::SoilWord* found = earth::find_soil_word(word);
-    if (found == nullptr) {
-      std::string words;
-      for (const earth::SoilWord& known : earth::soil_words())
-        words += fmt::format("{}{}", words.empty() ? "" : ", ", known.word);
-      throw CommandError(usage, fmt::format("plan: '{}' is no word for soil; known are: {}", word, words));
-    }
-    return {found->least_resistivity_ohm_m, found->greatest_resistivity_ohm_m,
-            fmt::format("Ranges for {} ({} to {} in published lists), uniform; layers go beyond.",
-                        found->word,
-                        format_quantity(found->least_resistivity_ohm_m, Dimension::resistivity, 2),
-                        format_quantity(found->greatest_resistivity_ohm_m, Dimension::resistivity, 2))};
+    const earth::SoilWord& found = soil_word(word, "plan");
+    return {found.least_resistivity_ohm_m, found.greatest_resistivity_ohm_m,
+            fmt::format("Ranges for {} ({} to {} in published lists), uniform; layers go beyond.", found.word,
+                        format_quantity(found.least_resistivity_ohm_m, Dimension::resistivity, 2),
+                        format_quantity(found.greatest_resistivity_ohm_m, Dimension::resistivity, 2))};
   }
   SoilRange any{1e30, 0.0, {}};
   for (const earth::SoilWord& known : earth::soil_words()) {

@@ -22,6 +22,7 @@ struct RecordOptions {
   std::string file;
   std::string site;
   std::string along;
+  std::string soil;
   std::string add;
   std::vector<std::string> answers;
   std::optional<double> stake_depth_m;
@@ -49,16 +50,19 @@ text::Value kept_document(const RecordSession& session, const KeptReading& kept)
   if (!kept.reading.is_lower_bound)
     document.set("apparent_resistivity_ohm_m", sounding::apparent_resistivity_ohm_m(kept.reading));
   document.set("safe_working", kept.safety);
+  document.set("clock_doubt", session.clock_doubt());
   text::Array sentences;
   for (const sounding::ReadingDoubt& doubt : session.doubts())
     sentences.emplace_back(doubt.sentence);
   document.set("doubts", std::move(sentences));
+  document.set("judged", session.judged(kept.line));
   return document;
 }
 
 // --- One line --------------------------------------------------------------------------------------------
 
 void run_one_line(RecordSession& session, const RecordOptions& options, Outcome& outcome) {
+  if (!options.as_json && !session.clock_doubt().empty()) print(said(session.clock_doubt()));
   for (const std::string& words : options.answers) {
     const GivenAnswer given = read_given_answer(words, "record");
     session.answer(given.question, given.answer);
@@ -87,6 +91,7 @@ void run_record(const RecordOptions& options, Outcome& outcome) {
   if (options.as_json && options.add.empty()) throw CommandError(usage, "record: --json needs --add");
   try {
     RecordSession session(options.file, options.is_one_line() ? one_line_wait_ms : 0, options.site);
+    if (!options.soil.empty()) session.set_soil(options.soil);
     if (options.is_one_line())
       run_one_line(session, options, outcome);
     else
@@ -116,6 +121,7 @@ void add_record(CLI::App& app, Outcome& outcome) {
                       "an answer on safe working for today, as \"weather safe: yes\"; once for each");
   command->add_option("--site", options->site, "name of the site; else that of the last line in the book");
   command->add_option("--along", options->along, "what the stakes stand along: name of the traverse");
+  command->add_option("--soil", options->soil, "a word for the soil, against which readings are judged, too");
   add_quantity(*command, "--stake-depth", options->stake_depth_m, Dimension::length,
                "driven depth of the stakes, where a reading does not say");
   add_quantity(*command, "--error", options->error_ratio, Dimension::ratio,

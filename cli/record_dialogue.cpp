@@ -13,6 +13,7 @@
 #include <algorithm>
 #include <array>
 #include <iostream>
+#include <set>
 
 namespace ohmroot::cli {
 namespace {
@@ -57,6 +58,7 @@ private:
           fmt::format("Line {} was cut off by a crash and never accepted; what is left of it is kept and "
                       "marked. Type it again.",
                       session_.torn_line())));
+    if (!session_.clock_doubt().empty()) print(said(session_.clock_doubt()));
   }
 
   /// A mistake, or a line that could not be kept, is said and does not end the session.
@@ -85,6 +87,7 @@ private:
     if (word == "curve") return print(session_.curve(0));
     if (word == "correct") return correct(rest);
     if (word == "withdraw") return withdraw(rest);
+    if (word == "soil" && rest.find('=') == std::string::npos) return name_soil(rest);
     if (word == "along" && rest.find('=') == std::string::npos) return name_traverse(rest);
     if (const std::string meant = word_meant(word); !meant.empty())
       throw CommandError(usage, fmt::format("'{}' is no word known here; did you mean '{}'?", word, meant));
@@ -113,8 +116,8 @@ private:
     print("  nothing kept\n");
   }
 
-  static constexpr std::array<std::string_view, 7> known_words{"help",     "list",  "curve", "correct",
-                                                               "withdraw", "along", "quit"};
+  static constexpr std::array<std::string_view, 8> known_words{"help",     "list",  "curve", "correct",
+                                                               "withdraw", "along", "soil",  "quit"};
 
   /// The word that letters alone stand for; empty for one that is right, or none.
   [[nodiscard]] static std::string word_meant(const std::string& word) {
@@ -141,11 +144,14 @@ private:
   }
 
   [[nodiscard]] std::string doubtful_lines(const KeptReading& kept) const {
-    std::string lines;
+    std::set<int> lines;
     const auto readings = session_.book().four_pole_readings();
-    for (const sounding::ReadingDoubt& doubt : kept.new_doubts)
-      lines += fmt::format("{}{}", lines.empty() ? "" : " or ", readings[doubt.reading_index].sheet_line);
-    return lines;
+    for (const sounding::ReadingDoubt& doubt : kept.new_doubts) {
+      for (const sounding::BookReading* one :
+           session_.book().at_place_of(readings[doubt.reading_index].sheet_line))
+        lines.insert(one->reading.sheet_line);
+    }
+    return fmt::format("{}", fmt::join(lines, " or "));
   }
 
   [[nodiscard]] static int line_number(const std::string& text) {
@@ -182,6 +188,13 @@ private:
     print(fmt::format("  readings from here on are along '{}'\n", name));
   }
 
+  void name_soil(const std::string& word) {
+    session_.set_soil(word);
+    print(fmt::format("  readings are judged against the range of {}, too\n", session_.soil()->word));
+    for (const sounding::ReadingDoubt& doubt : session_.doubts())
+      print(item(doubt.sentence));
+  }
+
   void list() {
     std::vector<std::vector<std::string>> rows{
         {"line", "along", "spacing", "R", "rho_a", "marked", "remark"}};
@@ -207,6 +220,8 @@ private:
           "  correct 5 a=3    its spacing was 3 m; line 5 stays in the book\n"
           "  withdraw 5   line 5 counts no longer, and stays\n"
           "  along hedge  readings from here on are along the hedge\n"
+          "  soil clay    judge against the range of clay, too\n"
+          "  4 12.5 again: a repeat; the readings of one place count as one, their mean\n"
           "  list, curve, quit\n");
   }
 

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "record_session.hpp"
 
+#include "clock.hpp"
 #include "command.hpp"
-#include "safe_working_dialogue.hpp"
+#include "soil_word.hpp"
 #include "terminal_curve.hpp"
 
 #include <ohmroot/sounding/reduction.hpp>
@@ -38,6 +39,7 @@ RecordSession::RecordSession(const std::string& file, int lock_wait_ms, const st
   heed_size_limit();
   read_book();
   site_ = site.empty() ? book_.last_stamp.site : site;
+  clock_doubt_ = cli::clock_doubt(book_.last_stamp.time);
 }
 
 void RecordSession::read_book() {
@@ -69,7 +71,8 @@ KeptReading RecordSession::keep(const sounding::FourPoleReading& reading, const 
   KeptReading kept;
   kept.reading = reading;
   kept.safety = book_.safety_mark(stamp(), sounding::Work::four_pole);
-  kept.line = add(sounding::reading_line(book_, reading, {stamp(), remark, replaces_line}));
+  kept.line = add(
+      sounding::reading_line(book_, reading, {stamp(), marked_remark(remark, clock_doubt_), replaces_line}));
   for (const sounding::ReadingDoubt& doubt : doubts()) {
     if (known.count(doubt.sentence) == 0) kept.new_doubts.push_back(doubt);
   }
@@ -77,7 +80,7 @@ KeptReading RecordSession::keep(const sounding::FourPoleReading& reading, const 
 }
 
 int RecordSession::withdraw(int line, const std::string& remark) {
-  return add(sounding::withdrawal_line({stamp(), remark, line}));
+  return add(sounding::withdrawal_line({stamp(), marked_remark(remark, clock_doubt_), line}));
 }
 
 void RecordSession::answer(sounding::SafetyQuestion question, sounding::SafetyAnswer given) {
@@ -85,7 +88,31 @@ void RecordSession::answer(sounding::SafetyQuestion question, sounding::SafetyAn
 }
 
 std::vector<sounding::ReadingDoubt> RecordSession::doubts() const {
-  return sounding::doubtful_readings(book_.four_pole_readings());
+  const auto readings = book_.four_pole_readings();
+  std::vector<sounding::ReadingDoubt> doubts = sounding::doubtful_readings(readings);
+  if (soil_ != nullptr) {
+    std::set<std::size_t> doubted;  // for a better reason
+    for (const sounding::ReadingDoubt& doubt : doubts)
+      doubted.insert(doubt.reading_index);
+    for (sounding::ReadingDoubt& doubt : sounding::soil_doubts(readings, *soil_)) {
+      if (doubted.count(doubt.reading_index) == 0) doubts.push_back(std::move(doubt));
+    }
+  }
+  return doubts;
+}
+
+std::string RecordSession::judged(int line) const {
+  const auto joined = book_.joined();
+  for (std::size_t place = 0; place < joined.parts.size(); ++place) {
+    for (const std::size_t part : joined.parts[place])
+      if (book_.readings[part].reading.sheet_line == line)
+        return sounding::judged_words(joined.readings, place, soil_ != nullptr);
+  }
+  return {};
+}
+
+void RecordSession::set_soil(const std::string& word) {
+  soil_ = &soil_word(word, "record");
 }
 
 const sounding::BookReading& RecordSession::reading_at(int line) const {
@@ -109,11 +136,13 @@ std::string RecordSession::curve(int latest_line) const {
   std::set<std::size_t> doubtful;
   for (const sounding::ReadingDoubt& doubt : doubts())
     doubtful.insert(doubt.reading_index);
+  const auto latest = book_.at_place_of(latest_line);
+  const int latest_place_line = latest.empty() ? 0 : latest.front()->reading.sheet_line;
   std::vector<CurvePlace> places;
   for (std::size_t i = 0; i < readings.size(); ++i) {
-    const char mark = readings[i].sheet_line == latest_line ? '@'
-                      : doubtful.count(i) > 0               ? '?'
-                                                            : marks[traverses[i] % marks.size()];
+    const char mark = readings[i].sheet_line == latest_place_line ? '@'
+                      : doubtful.count(i) > 0                     ? '?'
+                                                                  : marks[traverses[i] % marks.size()];
     places.push_back(
         {sounding::plotted_spacing_m(readings[i]), sounding::apparent_resistivity_ohm_m(readings[i]), mark});
   }

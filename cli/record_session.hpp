@@ -30,12 +30,19 @@ public:
   int withdraw(int line, const std::string& remark);
   void answer(sounding::SafetyQuestion question, sounding::SafetyAnswer answer);
 
+  /// A word for the soil, against which readings are judged too. Throws CommandError(usage) for one that is not known.
+  void set_soil(const std::string& word);
+  [[nodiscard]] const earth::SoilWord* soil() const noexcept { return soil_; }
   void set_site(const std::string& site) { site_ = site; }
   [[nodiscard]] const std::string& site() const noexcept { return site_; }
   [[nodiscard]] sounding::BookStamp stamp() const;
   [[nodiscard]] const sounding::FieldBook& book() const noexcept { return book_; }
   [[nodiscard]] int torn_line() const noexcept { return journal_.torn_line(); }
+  /// Against the book as it was found; lines of this session are marked with it.
+  [[nodiscard]] const std::string& clock_doubt() const noexcept { return clock_doubt_; }
   [[nodiscard]] std::vector<sounding::ReadingDoubt> doubts() const;
+  /// By what the reading of a line cannot be judged yet; empty if nothing is left open.
+  [[nodiscard]] std::string judged(int line) const;
   /// The reading in force at that line. Throws CommandError(bad_data) if there is none.
   [[nodiscard]] const sounding::BookReading& reading_at(int line) const;
   /// The curve of what is in: '@' the line given, '?' doubtful ones, 'o', 'x', '+'... by traverse.
@@ -48,6 +55,8 @@ private:
   text::Journal journal_;
   sounding::FieldBook book_;
   std::string site_;
+  std::string clock_doubt_;
+  const earth::SoilWord* soil_ = nullptr;
 };
 
 /// A limit of size is then an error to be told, not an end without a word.

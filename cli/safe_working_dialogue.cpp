@@ -6,7 +6,6 @@
 
 #include <fmt/format.h>
 
-#include <ctime>
 #include <iostream>
 #include <unistd.h>
 
@@ -65,14 +64,6 @@ GivenAnswer read_given_answer(const std::string& words, std::string_view command
       usage,
       fmt::format("{}: --answer '{}' is none; write \"{}: yes\" (or no, or not known); the questions are: {}",
                   command, words, sounding::safety_name(sounding::SafetyQuestion::weather), names));
-}
-
-std::string local_time() {
-  const std::time_t now = std::time(nullptr);
-  std::tm parts{};
-  localtime_r(&now, &parts);
-  return fmt::format("{:04}-{:02}-{:02} {:02}:{:02}", parts.tm_year + 1900, parts.tm_mon + 1, parts.tm_mday,
-                     parts.tm_hour, parts.tm_min);
 }
 
 }  // namespace ohmroot::cli

@@ -27,7 +27,4 @@ struct GivenAnswer {
 };
 [[nodiscard]] GivenAnswer read_given_answer(const std::string& words, std::string_view command);
 
-/// Local time as "2026-11-26 14:31".
-[[nodiscard]] std::string local_time();
-
 }  // namespace ohmroot::cli

@@ -30,10 +30,26 @@ detail::Axis resistance_axis(const std::vector<RegisterEntry>& entries, const ac
                              double strictest_ohm) {
   double highest_ohm = std::isfinite(strictest_ohm) ? strictest_ohm : 0.0;
   for (const RegisterEntry& entry : entries)
-    highest_ohm = std::max(highest_ohm, entry.worst_season_ohm.greatest);
+    highest_ohm = std::max({highest_ohm, entry.worst_season_ohm.greatest, entry.strictest_ohm.value_or(0.0)});
   for (const acceptance::TrendPoint& point : trend.line)
     highest_ohm = std::max(highest_ohm, point.worst_season_ohm.value);
   return {0.0, 1.15 * highest_ohm};
+}
+
+/// The limit by which each test was judged, as steps: it holds until the next test, and from the last one on today's does.
+std::vector<std::vector<double>> limits_then(const std::vector<RegisterEntry>& ordered, double strictest_ohm,
+                                             double end_year) {
+  std::vector<std::vector<double>> rows;
+  const auto step_to = [&](double year, double limit_ohm) {
+    if (!rows.empty()) rows.push_back({year, rows.back()[1]});
+    rows.push_back({year, limit_ohm});
+  };
+  for (const RegisterEntry& entry : ordered)
+    if (entry.strictest_ohm) step_to(year_of(entry), *entry.strictest_ohm);
+  if (!std::isfinite(strictest_ohm)) return rows;
+  step_to(year_of(ordered.back()), strictest_ohm);
+  rows.push_back({end_year, strictest_ohm});
+  return rows;
 }
 
 }  // namespace
@@ -54,7 +70,8 @@ std::optional<FigureScript> retest_figure(const std::vector<RegisterEntry>& entr
   detail::Script script;
   script.begin();
   script.place({figure.width_px, figure.height_px}, plot_box);
-  script.axis('x', year_axis(ordered, trend), "year");
+  const detail::Axis years = year_axis(ordered, trend);
+  script.axis('x', years, "year");
   script.axis('y', resistance, "to earth, worst season [\u03a9]");
   script.line("set xtics 1 format '%.0f'");
   std::vector<std::vector<double>> rows;
@@ -67,12 +84,21 @@ std::optional<FigureScript> retest_figure(const std::vector<RegisterEntry>& entr
     line.push_back({point.calendar_years, point.worst_season_ohm.value, point.worst_season_ohm.least,
                     point.worst_season_ohm.greatest});
   if (!line.empty()) script.data("trend", line);
+  std::string limit_curve;
+  const bool has_moved = std::any_of(ordered.begin(), ordered.end(), [&](const RegisterEntry& entry) {
+    return entry.strictest_ohm && !acceptance::is_limit_alike(entry, strictest_ohm);
+  });
+  if (has_moved) {
+    script.data("limits", limits_then(ordered, strictest_ohm, years.greatest));
+    limit_curve =
+        fmt::format("$limits using 1:2 with lines lw 2.2 lc rgb '{}' notitle, ", detail::colour::limit);
+  }
   if (std::isfinite(strictest_ohm)) {
-    script.level(strictest_ohm, {"solid", 2.2, detail::colour::limit});
+    if (!has_moved) script.level(strictest_ohm, {"solid", 2.2, detail::colour::limit});
     script.edge_labels(plot_box,
                        {{resistance.fraction(strictest_ohm),
                          detail::colour::limit,
-                         {"strictest limit",
+                         {has_moved ? "limit today" : "strictest limit",
                           report::with_signs(format_quantity(strictest_ohm, Dimension::resistance, 3))}}});
   }
   const std::string trend_curves =
@@ -84,8 +110,8 @@ std::optional<FigureScript> retest_figure(const std::vector<RegisterEntry>& entr
                 "title 'trend, 90 %', $trend using 1:2 with lines dt (4,4) lw 1.4 lc rgb '{0}' notitle, ",
                 detail::colour::main, detail::colour::band);
   script.line(
-      "plot {0}$tests using 1:2:3:4 with yerrorbars pt 7 ps 0.9 lw 1.6 lc rgb '{1}' title 'test, 90 %'",
-      trend_curves, detail::colour::main);
+      "plot {0}{2}$tests using 1:2:3:4 with yerrorbars pt 7 ps 0.9 lw 1.6 lc rgb '{1}' title 'test, 90 %'",
+      trend_curves, detail::colour::main, limit_curve);
   figure.script = script.take();
   return figure;
 }

@@ -122,9 +122,21 @@ TEST_CASE("a reading far above the prediction is said, and judged all the same",
   CHECK(result.verdict == TestVerdict::fail);
 }
 
-TEST_CASE("soil known too loosely: the network cannot be told, and that is said", "[acceptance]") {
-  const TestResult result = judge_test(rod_in_100_ohm_m(2.0), good_test(), lenient_criterion());
-  CHECK_THAT(sentence_of(result, FindingKind::prediction_wide), Contains("known too loosely"));
+TEST_CASE("on what it rests that a reading is not the network's is said, and is no finding", "[acceptance]") {
+  const TestResult known = judge_test(rod_in_100_ohm_m(), good_test(), lenient_criterion());
+  CHECK_THAT(known.separation, Contains("the reading beside the prediction"));
+  const TestResult loose = judge_test(rod_in_100_ohm_m(2.0), good_test(), lenient_criterion());
+  CHECK_THAT(loose.separation, Contains("known too loosely") && Contains("alone"));
+  CHECK(loose.findings.empty());
+  StakeTest open = good_test();
+  open.safe_working.electrode_separated = Answer::not_known;
+  const TestResult unproved = judge_test(rod_in_100_ohm_m(2.0), open, lenient_criterion());
+  CHECK_THAT(unproved.separation, Contains("nothing"));
+  CHECK(unproved.verdict == TestVerdict::cannot_tell);
+  StakeTest low = good_test();
+  for (StakeReading& reading : low.readings)
+    reading.resistance_ohm *= 0.3;
+  CHECK(judge_test(rod_in_100_ohm_m(), low, lenient_criterion()).separation.empty());
 }
 
 TEST_CASE("overlapping resistance areas: the advice names the distance", "[acceptance]") {

@@ -83,6 +83,22 @@ TEST_CASE("a steady electrode raises no alarm, a sudden fall does, two tests mak
   CHECK_THROWS_AS(retest_trend({entry("2026-02-30", 8.0)}, 20.0), DomainError);
 }
 
+TEST_CASE("a limit that moved since a test is said, and the trend is held against today's", "[acceptance]") {
+  std::vector<RegisterEntry> tests{entry("2020-10-01", 8.0), entry("2021-10-01", 8.1),
+                                   entry("2022-10-01", 8.0)};
+  CHECK(retest_trend(tests, 20.0).sentence.find("The limit on") == std::string::npos);
+  const RetestTrend stricter = retest_trend(tests, 5.0);  // more load since: what passed then does not today
+  CHECK(stricter.alarm == RetestAlarm::over_limit);
+  CHECK_THAT(stricter.sentence, Contains("The limit on 2022-10-01 was 20.0 ohm, today it is 5.00 ohm"));
+  tests.back().strictest_ohm = 5.0;
+  CHECK_THAT(retest_trend(tests, 5.0).sentence, Contains("The limit on 2021-10-01 was 20.0 ohm"));
+  tests.back().strictest_ohm.reset();
+  CHECK_THAT(retest_trend(tests, 20.0).sentence,
+             Contains("The limit on 2022-10-01 was none, today it is 20.0 ohm"));
+  CHECK_THAT(retest_trend(tests, std::numeric_limits<double>::infinity()).sentence,
+             Contains("today it is none"));
+}
+
 TEST_CASE("tests that scatter more than their intervals allow widen the trend", "[acceptance]") {
   // Residuals of a line through equally spaced points, by hand: +d, -d, -d, +d leave level and slope as they are,
   // chi-squared is 4 d^2 / variance on 2 degrees of freedom (R. T. Birge, Phys. Rev. 40, 1932, 207).

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 // Tests made on paper over random layered sites. The truth comes from the field solution of electrode, current stake
 // and nearby metal together, not from the superposition by which the test is judged; only the network far away, half
-// of the electrodes still connected, is added by that superposition. Seeds were fixed before the first run; that a
-// remark is no alarm was decided after it (reference/SLOW_TESTS.md has both counts).
+// of the electrodes still connected, is added by that superposition. Every finding on a good test, remarks
+// included, counts as a false alarm. Seeds were fixed before their first run (reference/SLOW_TESTS.md has the counts).
 #include "sample_test.hpp"
 
 #include <ohmroot/acceptance/detail/stake_model.hpp>
@@ -104,10 +104,7 @@ void play_separate(Random& random, Counts& counts) {
   const double rule_ohm = truth.reading_ohm(electrode::small_electrode_position_ratio() * current_m);
   if (std::abs(rule_ohm / truth.resistance_ohm() - 1.0) > 0.05) return;
   ++counts.good;
-  // a remark on how little is known of the soil is no alarm about the test
-  if (std::any_of(result.findings.begin(), result.findings.end(),
-                  [](const Finding& finding) { return finding.weight != FindingWeight::remark; }))
-    ++counts.alarmed;
+  if (!result.findings.empty()) ++counts.alarmed;
   for (const Finding& finding : result.findings)
     ++counts.findings[finding_name(finding.kind)];
 }
@@ -187,4 +184,9 @@ TEST_CASE("simulated tests: coverage, false alarms, still connected recognised; 
 TEST_CASE("simulated tests: coverage, false alarms, still connected recognised; 1000 sites",
           "[slow][acceptance]") {
   check_criteria(9, 1000);
+}
+
+TEST_CASE("simulated tests: coverage, false alarms, still connected recognised; 1000 other sites",
+          "[slow][acceptance]") {
+  check_criteria(20261127, 1000);
 }

@@ -78,7 +78,7 @@ TEST_CASE("the dialogue asks about safe working once, and takes bare numbers", "
   INFO(day.out << day.err);
   CHECK(has(day.out, "line 9 is on disk: 78.0 ohm"));
   CHECK(has(day.out, "line 10 is on disk: 42.0 ohm"));
-  CHECK(has(day.out, "R is \"oops ohm\""));
+  CHECK(has(day.out, "R: \"oops ohm\" does not start with a number"));
   const ProcessResult later = drive.run("--add 'depth=3.6 m R=29 ohm'");
   CHECK_FALSE(has(later.out, "not answered with yes"));
 }
@@ -86,4 +86,17 @@ TEST_CASE("the dialogue asks about safe working once, and takes bare numbers", "
 TEST_CASE("a met target ends the drive with 0", "[drive]") {
   const Drive drive;
   CHECK(drive.run("--add 'depth=1.2 m R=15 ohm'").exit_code == 0);
+}
+
+TEST_CASE("a drive whose clock ran back says so, refuses nothing and marks the section", "[drive]") {
+  const Drive drive;
+  CHECK(drive.run("--add 'depth=1.2 m R=78 ohm'").exit_code == 2);
+  const auto file = drive.scratch.path() / "book.csv";
+  std::string content = file_content(file);
+  content[content.find("\nsection,") + 9] = '9';  // the year 9026
+  drive.scratch.write("book.csv", content);
+  const ProcessResult later = drive.run("--add 'depth=2.4 m R=42 ohm'");
+  CHECK(later.exit_code == 2);
+  CHECK(has(later.out, "The last line is of 9"));
+  CHECK(has(file_content(file), "clock in doubt"));
 }

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: MIT
 // What a command said to be on disk is there, whenever it is killed: the program itself, many times, on one file.
+#include <ohmroot/sounding/safe_working.hpp>
+
 #include <catch2/catch.hpp>
 
 #include <algorithm>
@@ -27,7 +29,9 @@ const std::string program = OHMROOT_PROGRAM;
 /// The program with its standard output in said.txt, in a folder of its own.
 class Run {
 public:
-  Run(const ScratchFolder& folder, const std::vector<std::string>& arguments) : folder_(folder) {
+  /// input: a file from which standard input comes; empty: nothing comes.
+  Run(const ScratchFolder& folder, const std::vector<std::string>& arguments, const std::string& input = {})
+      : folder_(folder) {
     std::vector<char*> words{const_cast<char*>(program.c_str())};
     for (const std::string& argument : arguments)
       words.push_back(const_cast<char*>(argument.c_str()));
@@ -40,7 +44,7 @@ public:
     if (pid_ != 0) return;
     const int out = ::open(said.c_str(), O_WRONLY | O_CREAT | O_TRUNC, 0644);
     const int nowhere = ::open("/dev/null", O_RDWR);
-    ::dup2(nowhere, 0);
+    ::dup2(input.empty() ? nowhere : ::open(input.c_str(), O_RDONLY), 0);
     ::dup2(out, 1);
     ::dup2(nowhere, 2);
     if (::chdir(folder.path().c_str()) == 0) ::execv(program.c_str(), words.data());
@@ -173,6 +177,58 @@ void require_sync_before_words(const ScratchFolder& folder, const Adding& adding
   CHECK(returned < told);
 }
 
+/// The same for a dialogue: each run is given several lines to keep and killed somewhere among them.
+struct Talk {
+  std::string file;
+  std::regex acknowledgement;
+  std::function<std::vector<std::string>(int)> arguments;
+  std::function<std::string(int)> typed;               ///< all that the n-th run is given on standard input
+  std::function<std::vector<std::string>(int)> cells;  ///< what its lines then hold, in their order
+};
+
+void kill_talks(const ScratchFolder& folder, const Talk& talk, int kill_count) {
+  const auto file = folder.path() / talk.file;
+  const std::string input = (folder.path() / "typed.txt").string();
+  const auto run_of = [&](int number) {
+    folder.write("typed.txt", talk.typed(number));
+    return Run(folder, talk.arguments(number), input);
+  };
+  const auto started = Clock::now();
+  static_cast<void>(run_of(0).ended());
+  Clock::duration whole_run = Clock::now() - started;
+  std::string before = file_content(file);
+  std::mt19937 random(20261127);
+  std::vector<std::string> promised;
+  int killed = 0;
+  int killed_within = 0;  // with some of their lines acknowledged, and not all
+  for (int number = 1; killed < kill_count || killed_within < kill_count / 4; ++number) {
+    REQUIRE(number < 20 * kill_count);
+    const bool is_killed = run_of(number).killed_after(whole_run * (1 + random() % 1300) / 1000);
+    killed += is_killed ? 1 : 0;
+    whole_run += (is_killed ? 1 : -1) * whole_run / 10;
+    const std::string said = file_content(folder.path() / "said.txt");
+    const std::string content = file_content(file);
+    REQUIRE(content.rfind(before, 0) == 0);  // only ever grows
+    before = content;
+    const std::vector<std::string> lines = lines_of(content);
+    const std::vector<std::string> cells = talk.cells(number);
+    std::size_t told = 0;
+    for (std::sregex_iterator at(said.begin(), said.end(), talk.acknowledgement), end; at != end;
+         ++at, ++told) {
+      const std::size_t line = std::stoul((*at)[1].str());
+      REQUIRE(line <= lines.size());
+      REQUIRE(told < cells.size());
+      INFO(lines[line - 1]);
+      CHECK(lines[line - 1].find(cells[told]) != std::string::npos);
+      promised.push_back(lines[line - 1]);
+    }
+    killed_within += is_killed && told > 0 && told < cells.size() ? 1 : 0;
+  }
+  const std::vector<std::string> lines = lines_of(before);
+  for (const std::string& line : promised)
+    CHECK(std::count(lines.begin(), lines.end(), line) == 1);
+}
+
 std::string ohms(int number) {
   return std::to_string(20 + number / 1000) + "." + std::to_string(1000 + number % 1000) + "7";
 }
@@ -206,6 +262,36 @@ TEST_CASE("a drive killed fifty times loses no section that was said to be on di
   kill_often(folder, adding, 50);
   kill_at_calls(folder, adding);
   require_sync_before_words(folder, adding, "section,", "line ");
+}
+
+TEST_CASE(
+    "a dialogue of driving killed forty times among its sections loses none that was said to be on disk",
+    "[cli]") {
+  const ScratchFolder folder;
+  folder.write("site.toml", "reference = \"T-4\"\n[soil]\nlayers_basis = \"a test\"\n[[soil.layers]]\n"
+                            "resistivity = [\"60 ohm m\", \"140 ohm m\"]\n");
+  for (const ohmroot::sounding::SafetyQuestion question :
+       ohmroot::sounding::safety_questions(ohmroot::sounding::Work::driving)) {
+    const std::string answer = std::string(ohmroot::sounding::safety_name(question)) + ": yes";
+    CHECK(Run(folder, {"drive", "site.toml", "book.csv", "--target", "5 ohm", "--answer", answer}).ended() <
+          64);
+  }
+  // a word mistyped and a rod that stops are among the sections
+  const Talk talk{
+      "book.csv", std::regex(R"(line (\d+) is on disk: (?!line))"),
+      [](int number) {
+        return std::vector<std::string>{"drive", "site.toml",           "book.csv", "--target", "5 ohm",
+                                        "--rod", std::to_string(number)};
+      },
+      [](int number) {
+        return "1.2 " + ohms(number) + "\n2.4 " + ohms(number + 1) + "\nqiut\n3.6 " + ohms(number + 2) +
+               "\nstopped 4.1\n4.8 " + ohms(number + 3) + "\nquit\n";
+      },
+      [](int number) {
+        return std::vector<std::string>{celled(ohms(number)), celled(ohms(number + 1)),
+                                        celled(ohms(number + 2)), celled("4.1"), celled(ohms(number + 3))};
+      }};
+  kill_talks(folder, talk, 40);
 }
 
 TEST_CASE("readings killed fifty times: none is lost that was said to be on disk", "[cli]") {

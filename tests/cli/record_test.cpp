@@ -32,6 +32,11 @@ bool has(const std::string& text, const std::string& part) {
   return text.find(part) != std::string::npos;
 }
 
+/// What was wrapped for a small screen, on one line.
+std::string unwrapped(const std::string& text) {
+  return std::regex_replace(text, std::regex("\\s+"), " ");
+}
+
 ohmroot::text::Value json_of(const std::string& text) {
   ohmroot::Diagnostics found("output");
   const auto document = ohmroot::text::read_json(text, found);
@@ -109,6 +114,82 @@ TEST_CASE("a session through a pipe: asked once a day, slips repaired, everythin
   CHECK(book.content().rfind(content, 0) == 0);
   // Another site asks.
   CHECK(has(book.record("--site 'Invented barn'", "").out, "Buried services"));
+}
+
+TEST_CASE("the same spacing again is a repeat: kept, judged by its spread, one reading for the soil",
+          "[record]") {
+  const Book book;
+  for (const char* reading : {"a=1 m R=20.7 ohm", "a=2 m R=9.4 ohm"})
+    CHECK(book.record(std::string("--add '") + reading + "'").exit_code == 0);
+  const ProcessResult again = book.record("--add 'a=2 m R=9.6 ohm'");
+  CHECK(again.exit_code == 0);
+  CHECK(has(again.out, "2 readings at this place: 9.4 ohm, 9.6 ohm (lines 3, 4)"));
+  CHECK(has(again.out, "of 9.50 ohm"));  // (9.4 + 9.6) / 2
+  const ProcessResult joined = book.run("readings book.csv --json");
+  CHECK(has(joined.out, "9.5"));
+  CHECK(has(joined.out, "line 3, repeated in 4"));
+  // 9.4, 9.6 and 14 scatter by 23 % about their mean of 11; good repeats agree within 5 %
+  const ProcessResult wide = book.record("--add 'a=2 m R=14 ohm'");
+  CHECK(wide.exit_code == 1);
+  CHECK(has(wide.out, "DOUBTFUL"));
+  CHECK(has(wide.out, "scatters by 24 % over its 3"));
+  CHECK(book.record("--withdraw 5").exit_code == 0);
+  CHECK(book.record("--add 'a=3 m R=5.9 ohm'").exit_code == 0);
+  const std::string content = book.content();  // every line stays
+  CHECK(has(content, ",9.4,"));
+  CHECK(has(content, ",9.6,"));
+  CHECK(has(content, ",14,"));
+  // on another line of stakes the same spacing is no repeat
+  CHECK_FALSE(has(book.record("--along hedge --add 'a=3 m R=9 ohm'").out, "at this place"));
+}
+
+TEST_CASE("the first reading is judged by what can be, and what cannot is said", "[record]") {
+  const Book book;
+  const ProcessResult first = book.record("--add 'a=4 m R=12.3 ohm'");
+  CHECK(first.exit_code == 0);
+  for (const char* words : {"Judged by itself: order of magnitude", "Not judged:", "from the second on",
+                            "from the fifth", "depth=20 cm", "contact"}) {
+    INFO(words);
+    CHECK(has(unwrapped(first.out), words));
+  }
+  // kilohms typed as ohms: 2 pi 4 m 12.3 kohm is 309 kohm m, and no soil has that
+  const Book slip;
+  const ProcessResult order = slip.record("--add 'a=4 m R=12300 ohm'");
+  CHECK(order.exit_code == 1);
+  CHECK(has(unwrapped(order.out), "above the most of any soil"));
+  CHECK(has(unwrapped(order.out), "look at unit and decimal mark"));
+  // 3090 ohm m is a soil, but no clay
+  const Book clay;
+  CHECK(clay.record("--add 'a=4 m R=123 ohm'").exit_code == 0);
+  const Book named;
+  const ProcessResult against = named.record("--soil clay --add 'a=4 m R=123 ohm depth=20 cm'");
+  CHECK(against.exit_code == 1);
+  CHECK(has(unwrapped(against.out), "above the most of clay in published lists (163 ohm m)"));
+  CHECK(has(unwrapped(against.out), "if 1.23 ohm had been meant"));
+  const ProcessResult misspelt = named.record("--soil caly --add 'a=8 m R=6 ohm'");
+  CHECK(misspelt.exit_code == 64);
+  CHECK(has(misspelt.err, "did you mean 'clay'?"));
+  // with five spacings in, an inner one leaves nothing open
+  const Book whole;
+  for (const std::string& reading : curve)
+    CHECK(whole.record("--add '" + reading + " depth=10 cm'").exit_code == 0);
+  CHECK_FALSE(has(whole.record("--add 'a=2.5 m R=7.3 ohm depth=10 cm'").out, "Not judged"));
+  CHECK(has(whole.record("--add 'a=8 m R=1.7 ohm depth=10 cm'").out, "at an end of the curve"));
+}
+
+TEST_CASE("a clock that ran back is said, nothing is refused, and what it stamps is marked", "[record]") {
+  const Book book;
+  CHECK(book.record("--add 'a=1 m R=20.7 ohm'").exit_code == 0);
+  std::string content = book.content();
+  content = std::regex_replace(content, std::regex("reading,\\d{4}-"), "reading,2999-");
+  book.scratch.write("book.csv", content);
+  const ProcessResult later = book.record("--add 'a=2 m R=9.4 ohm note=wet'");
+  CHECK(later.exit_code == 0);
+  CHECK(has(later.out, "The last line is of 2999-"));
+  CHECK(has(later.out, "marked, clock in doubt"));
+  CHECK(has(book.content(), "wet; clock in doubt"));
+  // once the clock agrees with the book again nothing is marked
+  CHECK_FALSE(has(book.record("--add 'a=3 m R=5.9 ohm'").out, "clock in doubt"));
 }
 
 TEST_CASE("on site nothing is wider than a small screen", "[record]") {
@@ -255,6 +336,7 @@ TEST_CASE("plan: spacings, the sheet, and what to read next", "[plan]") {
   CHECK(book.run("plan --depth '6 m' --land '30 m' --print plan.html").exit_code == 73);
   CHECK(book.run("plan --depth '6 m'").exit_code == 64);
   CHECK(book.run("plan --depth '6 m' --land '30 m' --soil custard").exit_code == 64);
+  CHECK(has(book.run("plan --depth '6 m' --land '30 m' --soil caly").err, "did you mean 'clay'?"));
   CHECK(book.run("plan missing.csv --depth '6 m' --land '30 m'").exit_code == 66);
   for (const std::string& reading : curve)
     CHECK(book.record("--add '" + reading + "'").exit_code == 0);

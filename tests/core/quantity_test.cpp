@@ -125,4 +125,6 @@ TEST_CASE("the nearest word is found only when it is near", "[core]") {
   CHECK(ohmroot::nearest_word("resistivty", words) == "resistivity");
   CHECK(ohmroot::nearest_word("dept", words) == "depth");
   CHECK(ohmroot::nearest_word("voltage", words).empty());
+  const std::array<std::string_view, 2> soils{"chalk", "clay"};
+  CHECK(ohmroot::nearest_word("caly", soils) == "clay");  // letters swapped are one slip
 }

@@ -50,7 +50,14 @@ TEST_CASE("retest figure: every test with its interval, the limit, the finding",
   CHECK_THAT(figure->script,
              Contains("yerrorbars") && Contains("strictest limit") && Contains("$trend using 1:3:4"));
   CHECK(plots::render_svg(*figure).status == plots::RenderStatus::drawn);
+  CHECK_THAT(figure->script, !Contains("$limits"));
   CHECK(plots::retest_figure(entries, std::numeric_limits<double>::infinity()));
+  // more load since: each test beside the limit of its day, today's from the last one on
+  const auto moved = plots::retest_figure(entries, 7.0);
+  REQUIRE(moved);
+  CHECK_THAT(moved->script, Contains("$limits using 1:2 with lines lw 2.2") && Contains("limit today"));
+  CHECK_THAT(moved->caption, Contains("The limit on 2029-09-20 was"));
+  CHECK(plots::render_svg(*moved).status == plots::RenderStatus::drawn);
   entries.resize(2);  // no trend yet: the tests alone
   const auto two = plots::retest_figure(entries, 9.0);
   REQUIRE(two);

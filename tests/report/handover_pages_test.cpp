@@ -99,10 +99,12 @@ TEST_CASE("the card lists the tests in the register and says their trend", "[rep
   entry.electrode = "<b>rod</b>";
   entry.worst_season_ohm = {8.0, 7.0, 9.0, {}};
   entry.verdict = acceptance::TestVerdict::pass;
+  entry.strictest_ohm = 10.0;
   test.registered_tests = {entry};
   test.trend = "Whether it rises <cannot> be told.";
   const auto pages = report::handover_pages(test_support::not_feasible_study(), at_most_12, test);
   CHECK(has(page_of(pages, "card.html"), "2025-10-01: 8.00"));
+  CHECK(has(page_of(pages, "card.html"), "pass by the limit of 10.0"));
   CHECK(has(page_of(pages, "card.html"), "&lt;cannot&gt; be told"));
 }
 

@@ -63,9 +63,12 @@ TEST_CASE("published soundings of layered soil raise no doubt", "[sounding]") {
 
 TEST_CASE("a failed sounding is caught at the spacing where its resistance grows", "[sounding]") {
   const auto doubts = doubtful_readings(published::from_apparent(published::failed));
-  REQUIRE(doubts.size() == 1);
-  CHECK(doubts[0].reading_index == 3);
-  CHECK(mentions(doubts[0], "reading 4 at a = 10.0 m lies 7.2 times what reading 3 at a = 7.00 m allows"));
+  // 0.22, 0.09 and 0.16 ohm m besides: no soil in any list has so little
+  REQUIRE(doubts.size() == 4);
+  CHECK(doubts[2].reading_index == 3);
+  CHECK(mentions(doubts[2], "reading 4 at a = 10.0 m lies 7.2 times what reading 3 at a = 7.00 m allows"));
+  for (const std::size_t other : {0U, 1U, 3U})
+    CHECK(mentions(doubts[other], "below the least of any soil"));
 }
 
 TEST_CASE("one wrong reading among good ones is named, and the way it lies off", "[sounding]") {
@@ -170,4 +173,26 @@ TEST_CASE("good soundings of layered soil are nearly always silent, one of 40 % 
   CHECK(false_alarm_count <= sheet_count * 3 / 100);
   CHECK(caught_count >= sheet_count * 95 / 100);
   CHECK(wrongly_blamed_count <= sheet_count * 2 / 100);
+}
+
+TEST_CASE("a first reading is judged by order of magnitude and by the word for the soil", "[doubts]") {
+  const auto* clay = ohmroot::earth::find_soil_word("clay");
+  REQUIRE(clay != nullptr);
+  // 2 pi 4 m 4 ohm is 100 ohm m: a soil, and clay
+  const std::vector<FourPoleReading> good{wenner_reading(4.0, 4.0)};
+  CHECK(doubtful_readings(good).empty());
+  CHECK(soil_doubts(good, *clay).empty());
+  CHECK(judged_words(good, 0, false).find("from the second on") != std::string::npos);
+  CHECK_THROWS_AS(judged_words(good, 1, false), std::out_of_range);
+  const auto too_much = doubtful_readings({wenner_reading(4.0, 4000.0)});  // 100 kohm m
+  REQUIRE(too_much.size() == 1);
+  CHECK(mentions(too_much.front(), "above the most of any soil"));
+  const auto too_little = doubtful_readings({wenner_reading(4.0, 0.004)});  // 0.1 ohm m
+  REQUIRE(too_little.size() == 1);
+  CHECK(mentions(too_little.front(), "below the least of any soil"));
+  // lists give clay at most 163 ohm m (US Bureau of Standards Technologic Paper 108); three times that is let pass
+  CHECK(soil_doubts({wenner_reading(4.0, 19.0)}, *clay).empty());        // 478 ohm m
+  const auto no_clay = soil_doubts({wenner_reading(4.0, 20.0)}, *clay);  // 503 ohm m
+  REQUIRE(no_clay.size() == 1);
+  CHECK(mentions(no_clay.front(), "if 2.00 ohm had been meant"));
 }

@@ -138,6 +138,15 @@ LengthForecast forecast_at(const DriveTable& table, std::size_t row, const Belie
           share_below(table, row, belief, target_ohm)};
 }
 
+/// The factor of two places in one soil, of which only the first was read: the conductances add.
+SoilView view_of_pair(const SoilView& here) {
+  const double conductance_here = std::exp(-here.ln_factor);
+  const double share_here =
+      conductance_here / (1.0 + conductance_here);  // the other's ln factor is 0 on average
+  return {here.ln_likelihood, std::log(2.0 / (1.0 + conductance_here)),
+          std::hypot(share_here * here.ln_factor_spread, (1.0 - share_here) * usual_place_spread)};
+}
+
 std::string percent(double ratio) {
   return fmt::format("{:.0f} %", 100.0 * ratio);
 }
@@ -206,7 +215,13 @@ SecondRod second_rod(const DriveTable& table, const std::vector<DrivenRodReading
         .resistance_ohm(0, 0);
   };
   const double pair_ratio = solved_ohm(electrode::RodLine{rod, 2, last.driven_length_m}) / solved_ohm(rod);
-  return {forecast_drive(table, readings, target_ohm / pair_ratio).so_far.back().probability_ratio};
+  Belief pair = belief_of(table, readings);
+  // Where nothing known explains the readings, the second place is taken to be as odd as this one.
+  if (!(pair.added_spread > 0.0)) {
+    for (SoilView& view : pair.views)
+      view = view_of_pair(view);
+  }
+  return {share_below(table, row_of(table, last.driven_length_m), pair, target_ohm / pair_ratio)};
 }
 
 std::optional<DriveAlarm> drive_alarm(const DriveTable& table,

@@ -82,7 +82,8 @@ struct SecondRod {
   std::optional<double> cost = {};  // unit: currency; of the second rod
 };
 /// This rod at its present length with a second one like it, as far away as it is long; the pair's resistance over that of
-/// one is taken from the middle soil. Throws DomainError without a reading.
+/// one is taken from the middle soil. The second place has a factor of its own, of which nothing is read yet: the pair comes
+/// back halfway to what the soils say, and is less sure than the rod that was read. Throws DomainError without a reading.
 [[nodiscard]] SecondRod second_rod(const DriveTable& table,
                                    const std::vector<sounding::DrivenRodReading>& readings,
                                    const earth::LayeredSoil& middle_soil, double target_ohm);

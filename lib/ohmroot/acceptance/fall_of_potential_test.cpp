@@ -138,6 +138,7 @@ TestResult judge_test(const TestedElectrode& electrode, const StakeTest& test, c
   const std::vector<StakeModel> models = detail::models_of(electrode, test.start, test.current_direction_deg);
   const detail::Prediction prediction = detail::prediction_of(models, electrode.beyond_soil_ratio);
   result.prediction_ohm = prediction.resistance_ohm;
+  result.separation = detail::separation_words(prediction, test.safe_working.electrode_separated);
   result.findings = detail::safe_findings(test.safe_working);
 
   std::vector<Finding> shape;
@@ -160,6 +161,7 @@ TestResult judge_test(const TestedElectrode& electrode, const StakeTest& test, c
     else
       result.worst_season_ohm = worst_season(criterion, fit.resistance_ohm);
   }
+  if (is_network) result.separation.clear();  // the finding says what it is instead
   // a network's curve has a shape of its own, which says nothing more
   if (!is_network) result.findings.insert(result.findings.end(), shape.begin(), shape.end());
 
@@ -181,12 +183,10 @@ TestResult judge_test(const TestedElectrode& electrode, const StakeTest& test, c
 }
 
 std::string finding_name(FindingKind kind) {
-  static constexpr std::array<const char*, 12> names{"safe working",     "still connected",
-                                                     "overlap",          "metal near",
-                                                     "stray reading",    "scatter",
-                                                     "stake resistance", "stray voltage",
-                                                     "few readings",     "higher than predicted",
-                                                     "prediction wide",  "season"};
+  static constexpr std::array<const char*, 11> names{
+      "safe working", "still connected",  "overlap",       "metal near",   "stray reading",
+      "scatter",      "stake resistance", "stray voltage", "few readings", "higher than predicted",
+      "season"};
   return names.at(static_cast<std::size_t>(kind));
 }
 

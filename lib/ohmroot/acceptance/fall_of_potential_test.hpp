@@ -50,12 +50,11 @@ enum class FindingKind {
   noise,            ///< stray voltage too high for the tester
   few_readings,     ///< too few to judge
   higher,           ///< clearly more than predicted
-  prediction_wide,  ///< the soil is not known well enough to tell network from electrode
   season            ///< no factor from the month of the test to the worst season
 };
 [[nodiscard]] std::string finding_name(FindingKind kind);
 enum class FindingWeight {
-  remark,  ///< on what is known of site and season; nothing is wrong with the test
+  remark,  ///< on what is known of the season; nothing is wrong with the test
   doubt,   ///< something is wrong, but the verdict can stand
   bar      ///< nothing is accepted or refused while it stands
 };
@@ -82,6 +81,7 @@ struct TestResult {
   /// Of the electrode on the day of the test; with a finding 'still connected', of what was read instead.
   std::optional<Estimate> resistance_ohm;
   Estimate prediction_ohm;  ///< before the test, from the soils alone
+  std::string separation;   ///< on what it rests that the reading is not the network's; empty if it is
   std::vector<CurveJudgement> curves;
   std::optional<Intersection> intersection;
   std::optional<double> needed_distance_m;  ///< of the current stake, for 5 % at 61.8 %; none within 500 m

@@ -151,7 +151,10 @@ OtherTestResult judge_other_test(const TestedElectrode& electrode, const OtherRe
       detail::prediction_of(detail::models_of(electrode, std::nullopt, 0.0), electrode.beyond_soil_ratio);
   result.prediction_ohm = prediction.resistance_ohm;
   SafeWorking asked = safe_working;
-  if (reading.method == OtherMethod::clamp) asked.electrode_separated = Answer::yes;
+  if (reading.method == OtherMethod::clamp)
+    asked.electrode_separated = Answer::yes;
+  else
+    result.separation = detail::separation_words(prediction, asked.electrode_separated);
   result.findings = detail::safe_findings(asked);
   if (!result.reading.resistance_ohm) {
     result.why = "Cannot tell. " + result.reading.refusal;
@@ -169,6 +172,7 @@ OtherTestResult judge_other_test(const TestedElectrode& electrode, const OtherRe
     if (result.reading.is_upper_bound && !is_low) continue;
     if (is_low && reading.method == OtherMethod::clamp)
       finding = metal_loop_finding(level_ohm, prediction.resistance_ohm);
+    if (is_low) result.separation.clear();  // the finding says what it is instead
     result.findings.push_back(std::move(finding));
   }
   for (const Finding& finding : result.findings) {

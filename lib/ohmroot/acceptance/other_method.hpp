@@ -54,6 +54,7 @@ struct OtherResult {
 struct OtherTestResult {
   OtherResult reading;
   Estimate prediction_ohm;
+  std::string separation;  ///< as TestResult::separation; empty for a clamp, which needs the network
   std::vector<Finding> findings;
   AcceptanceValue acceptance;
   std::optional<Estimate> worst_season_ohm;

@@ -281,6 +281,25 @@ std::string sentence_of(const RetestTrend& trend, const RegisterEntry& last, dou
   throw InternalError("an alarm without words");
 }
 
+std::string limit_words(double limit_ohm) {
+  if (std::isinf(limit_ohm)) return "none";
+  return limit_ohm == 0.0 ? std::string("one that no resistance meets") : ohms(limit_ohm);
+}
+
+/// That the limit moved since a test was judged: what passed then is not what passes today.
+std::string moved_limit_sentence(const std::vector<RegisterEntry>& ordered, double strictest_ohm) {
+  for (auto entry = ordered.rbegin(); entry != ordered.rend(); ++entry) {
+    if (is_limit_alike(*entry, strictest_ohm)) continue;
+    return fmt::format(" The limit on {} was {}, today it is {}: the verdict of a test is by the limit of "
+                       "its day, the trend by "
+                       "today's.",
+                       entry->date,
+                       limit_words(entry->strictest_ohm.value_or(std::numeric_limits<double>::infinity())),
+                       limit_words(strictest_ohm));
+  }
+  return {};
+}
+
 /// What the last test says by itself, or beside the one before.
 std::optional<RetestAlarm> alarm_of_last(const std::vector<RegisterEntry>& ordered, double strictest_ohm) {
   const Estimate& last = ordered.back().worst_season_ohm;
@@ -314,6 +333,13 @@ std::string alarm_name(RetestAlarm alarm) {
   throw InternalError("an alarm without a name");
 }
 
+bool is_limit_alike(const RegisterEntry& entry, double strictest_ohm) {
+  constexpr double printed_ratio = 1e-3;
+  const double then_ohm = entry.strictest_ohm.value_or(std::numeric_limits<double>::infinity());
+  if (std::isinf(then_ohm) || std::isinf(strictest_ohm)) return then_ohm == strictest_ohm;
+  return std::abs(then_ohm - strictest_ohm) <= printed_ratio * strictest_ohm;
+}
+
 bool is_pressing(RetestAlarm alarm) {
   return alarm != RetestAlarm::none && alarm != RetestAlarm::cannot_tell && alarm != RetestAlarm::rising;
 }
@@ -334,7 +360,8 @@ RetestTrend retest_trend(const std::vector<RegisterEntry>& entries, double stric
   else
     trend.alarm = RetestAlarm::cannot_tell;
   if (const auto alarm = alarm_of_last(ordered, strictest_ohm)) trend.alarm = *alarm;
-  trend.sentence = sentence_of(trend, ordered.back(), strictest_ohm);
+  trend.sentence =
+      sentence_of(trend, ordered.back(), strictest_ohm) + moved_limit_sentence(ordered, strictest_ohm);
   return trend;
 }
 

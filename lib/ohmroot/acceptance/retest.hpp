@@ -23,6 +23,9 @@ enum class RetestAlarm {
 /// Whether something is to be done before the next yearly test: all but none, cannot_tell and rising.
 [[nodiscard]] bool is_pressing(RetestAlarm alarm);
 
+/// Whether a test was judged by the limit that holds now; to the digits that are printed. strictest_ohm: infinity: none.
+[[nodiscard]] bool is_limit_alike(const RegisterEntry& entry, double strictest_ohm);
+
 /// When the trend meets the limit.
 struct LimitCrossing {
   double years_ahead = 0.0;        // unit: years after the last test
@@ -66,6 +69,8 @@ struct RetestTrend {
 /// the line rises (95 %, one-sided), and in a year from the last test its upper end, the 10 % included, is over the
 /// limit. rising: it rises, but the limit is farther off. A steady electrode is so called rising in one register of
 /// twenty. Fewer than three tests, or tests within a year, make no trend: cannot_tell.
+///
+/// Trend and alarm are held against today's limit; where a test was judged by another, the sentence says so.
 ///
 /// strictest_ohm: limit today, not negative; infinity: none; 0: no resistance suffices. Throws DomainError for no
 /// entry, an interval that is not positive and ordered, or a date that is none.

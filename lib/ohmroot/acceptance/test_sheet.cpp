@@ -190,6 +190,7 @@ void take_line(const text::Row& row, const std::vector<Key>& keys, Draft& draft,
     return;
   }
   if (value.empty()) return;
+  if (key->key == "date") draft.sheet.date_at = row.cells[1].at;
   const std::string problem = key->take(value, draft);
   if (!problem.empty())
     diagnostics.error(row.cells[1].at, "wrong-value", fmt::format("{}: {}", key->key, problem));

@@ -16,6 +16,7 @@ namespace ohmroot::acceptance {
 struct TestSheet {
   std::optional<OtherMethod> other_method;  ///< none: fall of potential
   std::string date;                         ///< 2026-10-14
+  Position date_at;                         ///< of the date in the sheet
   int month = 0;                            ///< 1 to 12
   std::string electrode;                    ///< name of the candidate as built; empty: not said
   bool is_from_first_rod = false;           ///< distances from the first rod, not from the middle

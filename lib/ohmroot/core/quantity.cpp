@@ -371,23 +371,27 @@ std::string format_signed_percent(double off_ratio) {
 }
 
 std::string nearest_word(std::string_view word, std::span<const std::string_view> candidates) {
+  // Letters left out, put in, changed, or swapped with their neighbour: one slip each.
   const auto distance = [](std::string_view a, std::string_view b) {
     std::vector<std::size_t> row(b.size() + 1);
     std::iota(row.begin(), row.end(), std::size_t{0});
+    std::vector<std::size_t> above = row;
+    std::vector<std::size_t> two_above = row;
     for (std::size_t i = 0; i < a.size(); ++i) {
-      std::size_t diagonal = row[0];
+      two_above.swap(above);
+      above = row;
       row[0] = i + 1;
       for (std::size_t j = 0; j < b.size(); ++j) {
-        const std::size_t substituted = diagonal + (a[i] == b[j] ? 0 : 1);
-        diagonal = row[j + 1];
-        row[j + 1] = std::min({row[j + 1] + 1, row[j] + 1, substituted});
+        row[j + 1] = std::min({above[j + 1] + 1, row[j] + 1, above[j] + (a[i] == b[j] ? 0 : 1)});
+        if (i > 0 && j > 0 && a[i] == b[j - 1] && a[i - 1] == b[j])
+          row[j + 1] = std::min(row[j + 1], two_above[j - 1] + 1);
       }
     }
     return row[b.size()];
   };
   if (word.size() > 256) return {};
   std::string_view best;
-  // Two slips (a swap is two) are near in a word of four letters or more.
+  // Two slips are near in a word of four letters or more.
   std::size_t best_distance = (word.size() < 4 ? 1 : std::max<std::size_t>(2, word.size() / 3)) + 1;
   for (const std::string_view candidate : candidates) {
     if (const std::size_t d = distance(word, candidate); d < best_distance) {

@@ -87,6 +87,7 @@ Value common_document(const Result& result) {
   document.set("verdict", acceptance::verdict_name(result.verdict));
   document.set("why", result.why);
   document.set("prediction", estimate_document(result.prediction_ohm, "ohm"));
+  document.set("separation", result.separation);
   set_estimate(document, "worst_season", result.worst_season_ohm);
   document.set("limits_in_the_month_of_the_test", limits_document(result.acceptance));
   document.set("findings", documents(result.findings, finding_document));

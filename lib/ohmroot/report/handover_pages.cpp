@@ -294,11 +294,15 @@ void write_certificate(Html& html, const study::StudyResult& result,
 std::vector<std::string> registered_words(const std::vector<acceptance::RegisterEntry>& tests) {
   std::vector<std::string> lines;
   for (const acceptance::RegisterEntry& entry : tests)
-    lines.push_back(fmt::format("{}: {} in the worst season ({} to {}), {}", entry.date,
-                                format_quantity(entry.worst_season_ohm.value, Dimension::resistance),
-                                format_quantity(entry.worst_season_ohm.least, Dimension::resistance),
-                                format_quantity(entry.worst_season_ohm.greatest, Dimension::resistance),
-                                acceptance::verdict_name(entry.verdict)));
+    lines.push_back(fmt::format(
+        "{}: {} in the worst season ({} to {}), {} by {}", entry.date,
+        format_quantity(entry.worst_season_ohm.value, Dimension::resistance),
+        format_quantity(entry.worst_season_ohm.least, Dimension::resistance),
+        format_quantity(entry.worst_season_ohm.greatest, Dimension::resistance),
+        acceptance::verdict_name(entry.verdict),
+        entry.strictest_ohm ? fmt::format("the limit of {} then",
+                                          format_quantity(*entry.strictest_ohm, Dimension::resistance))
+                            : std::string("no limit then")));
   return lines;
 }
 

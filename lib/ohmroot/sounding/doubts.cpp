@@ -12,6 +12,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <optional>
 #include <utility>
@@ -199,7 +200,105 @@ void add_deep_stakes(const std::vector<Point>& points, std::vector<ReadingDoubt>
   }
 }
 
+// --- By itself ----------------------------------------------------------------------------------------------
+
+struct ResistivityRange {
+  double least_ohm_m;
+  double greatest_ohm_m;
+  std::string words;  ///< whose it is, as in "clay in published lists"
+};
+
+ResistivityRange any_soil() {
+  ResistivityRange all{std::numeric_limits<double>::infinity(), 0.0, "any soil in published lists"};
+  for (const earth::SoilWord& word : earth::soil_words()) {
+    all.least_ohm_m = std::min(all.least_ohm_m, word.least_resistivity_ohm_m);
+    all.greatest_ohm_m = std::max(all.greatest_ohm_m, word.greatest_resistivity_ohm_m);
+  }
+  return all;
+}
+
+/// The slip that brings a reading into the range, the least decimal places first; empty if none does.
+std::string slip_into(const ResistivityRange& range, const Point& point) {
+  const auto is_inside = [&](double ohm_m) {
+    return ohm_m >= range.least_ohm_m && ohm_m <= range.greatest_ohm_m;
+  };
+  const double apparent_ohm_m = std::exp(point.ln_apparent);
+  for (const int places : {1, -1, 2, -2, 3, -3}) {
+    const double factor = std::pow(10.0, places);
+    if (is_inside(apparent_ohm_m * factor))
+      return fmt::format("; it would fit if {} had been meant: look at unit and decimal mark",
+                         format_quantity(point.reading->resistance_ohm * factor, Dimension::resistance));
+  }
+  return {};
+}
+
+std::vector<ReadingDoubt> range_doubts(const std::vector<Point>& points, const ResistivityRange& range) {
+  constexpr double allowed_ratio = 3.0;
+  std::vector<ReadingDoubt> doubts;
+  for (const Point& point : points) {
+    const double apparent_ohm_m = std::exp(point.ln_apparent);
+    const bool is_low = apparent_ohm_m * allowed_ratio < range.least_ohm_m;
+    if (!is_low && apparent_ohm_m <= allowed_ratio * range.greatest_ohm_m) continue;
+    const double end_ohm_m = is_low ? range.least_ohm_m : range.greatest_ohm_m;
+    doubts.push_back(
+        {point.index,
+         fmt::format(
+             "{} shows {}, far {} of {} ({}): look at leads, stakes and the tester's range, and repeat{}",
+             name_of(point), format_quantity(apparent_ohm_m, Dimension::resistivity),
+             is_low ? "below the least" : "above the most", range.words,
+             format_quantity(end_ohm_m, Dimension::resistivity), slip_into(range, point))});
+  }
+  return doubts;
+}
+
 }  // namespace
+
+std::vector<ReadingDoubt> soil_doubts(const std::vector<FourPoleReading>& readings,
+                                      const earth::SoilWord& soil) {
+  return range_doubts(detail::points_of(readings),
+                      {soil.least_resistivity_ohm_m, soil.greatest_resistivity_ohm_m,
+                       fmt::format("{} in published lists", soil.word)});
+}
+
+std::string judged_words(const std::vector<FourPoleReading>& readings, std::size_t index,
+                         bool is_soil_named) {
+  constexpr double coarse_ohm =
+      0.1;  // the last digit of many testers is 0.01 ohm (common practice, no source)
+  const FourPoleReading& reading = readings.at(index);
+  const std::vector<Point> points = detail::points_of(readings);
+  std::vector<const Point*> all;
+  for (const Point& point : points)
+    all.push_back(&point);
+  std::size_t spacing_count = 1;
+  bool is_end = true;
+  for (const std::vector<Node>& curve : detail::curves_of(all)) {
+    for (std::size_t i = 0; i < curve.size(); ++i) {
+      const bool is_here = std::any_of(curve[i].points.begin(), curve[i].points.end(),
+                                       [&](const Point* point) { return point->index == index; });
+      if (!is_here) continue;
+      spacing_count = curve.size();
+      is_end = i == 0 || i + 1 == curve.size();
+    }
+  }
+  std::string open;
+  const auto leave_open = [&](const std::string& words) { open += (open.empty() ? "" : "; ") + words; };
+  if (spacing_count == 1) leave_open("whether R falls with the spacing, as it must (from the second on)");
+  if (spacing_count < detail::least_curve_size)
+    leave_open("whether its neighbours allow it (from the fifth spacing on)");
+  else if (is_end)
+    leave_open("whether its neighbours allow it: it stands at an end of the curve, and one spacing beyond "
+               "would tell");
+  if (spacing_count == 1) leave_open("the contact of the stakes, which only the tester shows");
+  if (!is_soil_named && spacing_count < detail::least_curve_size) leave_open("the soil: name it (soil clay)");
+  if (reading.driven_depth_m == 0.0 && spacing_count == 1)
+    leave_open("the stakes: state their depth (depth=20 cm)");
+  if (reading.resistance_ohm < coarse_ohm)
+    leave_open("the last digit of the tester, which counts at so small an R: more current, or state error=");
+  if (open.empty()) return {};
+  return fmt::format("Judged by itself: order of magnitude{}{}. Not judged: {}.",
+                     is_soil_named ? ", range of the soil" : "",
+                     reading.driven_depth_m > 0.0 ? ", depth of the stakes" : "", open);
+}
 
 std::vector<ReadingDoubt> doubtful_readings(const std::vector<FourPoleReading>& readings) {
   const std::vector<Point> points = detail::points_of(readings);
@@ -212,6 +311,12 @@ std::vector<ReadingDoubt> doubtful_readings(const std::vector<FourPoleReading>& 
   add_scatters(points, doubts);
   add_polarities(points, doubts);
   add_deep_stakes(points, doubts);
+  for (ReadingDoubt& doubt : range_doubts(points, any_soil())) {
+    const bool is_doubted = std::any_of(doubts.begin(), doubts.end(), [&](const ReadingDoubt& other) {
+      return other.reading_index == doubt.reading_index;  // for a better reason
+    });
+    if (!is_doubted) doubts.push_back(std::move(doubt));
+  }
   std::stable_sort(doubts.begin(), doubts.end(), [](const ReadingDoubt& a, const ReadingDoubt& b) {
     return a.reading_index < b.reading_index;
   });

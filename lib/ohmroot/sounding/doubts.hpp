@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/sounding/reading.hpp>
 
 #include <cstddef>
@@ -27,9 +28,22 @@ struct ReadingDoubt {
 ///             reading that scatter by more than 5 % (practice, from memory; 1 in 1000 by chance)
 ///   polarity  the two directions of the current differ by more than a fifth (our judgement)
 ///   stakes    driven deeper than a fifth of the distance to the next stake
+///   range     an apparent resistivity more than three times outside what published lists give any soil (our
+///             judgement): the one check that a first reading cannot escape
 /// A sentence names the reading, its line in the sheet, how far it is off, and what to do; where a slip would
 /// explain it (ohm m typed among ohms, a decimal mark, leads in another order), it says so. Sorted by reading.
 /// Throws DomainError if a reading is not positive, its stakes are not in order, or it is a bound only.
 [[nodiscard]] std::vector<ReadingDoubt> doubtful_readings(const std::vector<FourPoleReading>& readings);
+
+/// Readings more than three times outside what lists give a named soil: wet or dry, warm or frozen, and layers, go so
+/// far (our judgement). Sorted by reading. Throws as doubtful_readings().
+[[nodiscard]] std::vector<ReadingDoubt> soil_doubts(const std::vector<FourPoleReading>& readings,
+                                                    const earth::SoilWord& soil);
+
+/// By what one of the readings has been judged, and by what it cannot be: the first of a sounding has no neighbours, and
+/// the two ends of a curve have them on one side only. Empty where nothing is left open. Throws std::out_of_range for
+/// an index beyond the readings, and as doubtful_readings().
+[[nodiscard]] std::string judged_words(const std::vector<FourPoleReading>& readings, std::size_t index,
+                                       bool is_soil_named);
 
 }  // namespace ohmroot::sounding

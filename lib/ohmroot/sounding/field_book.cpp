@@ -2,8 +2,8 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/sounding/detail/book_rows.hpp>
+#include <ohmroot/sounding/detail/single_readings.hpp>
 #include <ohmroot/sounding/field_book.hpp>
-#include <ohmroot/sounding/field_sheet.hpp>
 #include <ohmroot/text/csv.hpp>
 #include <ohmroot/text/journal.hpp>
 
@@ -93,7 +93,7 @@ private:
   /// The readings in force, by the one reader that there is for them.
   void read_readings() {
     Diagnostics found(diagnostics_.file());
-    const FieldSheet sheet = read_field_sheet(bytes_, {}, found);
+    const FieldSheet sheet = detail::read_single_readings(bytes_, {}, found);
     for (const Diagnostic& d : found.all()) {
       if (d.severity == Severity::error && d.code != "no-readings")
         diagnostics_.error(d.at, d.code, d.message, d.hint);
@@ -203,10 +203,27 @@ const std::string& field_book_header() {
 }
 
 std::vector<FourPoleReading> FieldBook::four_pole_readings() const {
+  return joined().readings;
+}
+
+JoinedReadings FieldBook::joined() const {
   std::vector<FourPoleReading> all;
   for (const BookReading& kept : readings)
     all.push_back(kept.reading);
-  return all;
+  return joined_repeats(all);
+}
+
+std::vector<const BookReading*> FieldBook::at_place_of(int line) const {
+  for (const std::vector<std::size_t>& parts : joined().parts) {
+    std::vector<const BookReading*> found;
+    bool is_here = false;
+    for (const std::size_t part : parts) {
+      found.push_back(&readings[part]);
+      is_here = is_here || readings[part].reading.sheet_line == line;
+    }
+    if (is_here) return found;
+  }
+  return {};
 }
 
 std::optional<SafetyAnswer> FieldBook::answer(const BookStamp& stamp, SafetyQuestion question) const {

@@ -3,6 +3,7 @@
 
 #include <ohmroot/core/diagnostic.hpp>
 #include <ohmroot/sounding/reading.hpp>
+#include <ohmroot/sounding/repeats.hpp>
 #include <ohmroot/sounding/safe_working.hpp>
 
 #include <optional>
@@ -44,7 +45,11 @@ struct FieldBook {
   std::vector<SafetyEntry>
       answers;  ///< in the order given; the last one to a question holds for its day and site
 
+  /// Repeats at one place joined.
   [[nodiscard]] std::vector<FourPoleReading> four_pole_readings() const;
+  [[nodiscard]] JoinedReadings joined() const;
+  /// The readings in force at the place of that line, itself included, in the order taken; none if it is no reading.
+  [[nodiscard]] std::vector<const BookReading*> at_place_of(int line) const;
   /// Given on the day of the stamp at its site; nothing if the question was not answered.
   [[nodiscard]] std::optional<SafetyAnswer> answer(const BookStamp& stamp, SafetyQuestion question) const;
   /// The questions of this work that are not answered yet on that day at that site.

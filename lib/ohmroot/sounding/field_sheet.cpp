@@ -7,10 +7,12 @@
 #include <ohmroot/sounding/detail/sheet_geometry.hpp>
 #include <ohmroot/sounding/detail/sheet_header.hpp>
 #include <ohmroot/sounding/detail/sheet_values.hpp>
+#include <ohmroot/sounding/detail/single_readings.hpp>
 #include <ohmroot/sounding/detail/stake_gap.hpp>
 #include <ohmroot/sounding/field_sheet.hpp>
 #include <ohmroot/sounding/reading_error.hpp>
 #include <ohmroot/sounding/reduction.hpp>
+#include <ohmroot/sounding/repeats.hpp>
 #include <ohmroot/text/csv.hpp>
 
 #include <fmt/format.h>
@@ -398,7 +400,8 @@ FieldSheet SheetReader::read() {
 
 }  // namespace
 
-FieldSheet read_field_sheet(std::string_view bytes, const SheetDefaults& defaults, Diagnostics& diagnostics) {
+FieldSheet detail::read_single_readings(std::string_view bytes, const SheetDefaults& defaults,
+                                        Diagnostics& diagnostics) {
   require_not_negative("defaults.driven_depth_m", defaults.driven_depth_m, "m");
   require_within("defaults.relative_error_ratio", defaults.relative_error_ratio, "", {1e-5, 1.0});
   require_not_negative("defaults.last_digit_ohm", defaults.last_digit_ohm, "ohm");
@@ -409,6 +412,22 @@ FieldSheet read_field_sheet(std::string_view bytes, const SheetDefaults& default
   if (!found.has_errors()) result = SheetReader(sheet, defaults, found).read();
   diagnostics.append(found);
   return result;
+}
+
+FieldSheet read_field_sheet(std::string_view bytes, const SheetDefaults& defaults, Diagnostics& diagnostics) {
+  FieldSheet sheet = detail::read_single_readings(bytes, defaults, diagnostics);
+  if (!detail::book_separator(bytes)) return sheet;
+  JoinedReadings joined = joined_repeats(sheet.readings);
+  for (const std::vector<std::size_t>& parts : joined.parts) {
+    std::string lines;
+    for (std::size_t i = 1; i < parts.size(); ++i)
+      lines += fmt::format("{}{}", lines.empty() ? "" : ", ", sheet.readings[parts[i]].sheet_line);
+    if (!lines.empty())
+      sheet.notes.push_back(fmt::format("line {}, repeated in {}: one reading, their mean",
+                                        sheet.readings[parts.front()].sheet_line, lines));
+  }
+  sheet.readings = std::move(joined.readings);
+  return sheet;
 }
 
 }  // namespace ohmroot::sounding

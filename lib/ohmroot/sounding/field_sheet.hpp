@@ -62,6 +62,7 @@ struct FieldSheet {
 ///   rho beside R    compared with it; R is used
 ///   AB = 3 MN       throughout, and no array stated: a Wenner sounding
 ///   superseded      lines of a field book (field_book.hpp) that later ones correct are left out, with a note
+///   repeats         lines of a field book at one place are one reading (joined_repeats()), with a note
 ///   over range      skipped, never 0; with its bound and place it stands among the bounds
 ///   sums, averages  skipped, never averaged; so are remarks and rows without a reading; each with a warning
 /// Errors (file:line:column, what was found, what is allowed, how to mend it; all of them in one pass): no

@@ -160,16 +160,16 @@ std::vector<Finding> level_findings(const MeasuredLevel& measured, const Predict
                      "here.",
                      against, slip_words(measured.resistance_ohm, prediction.resistance_ohm)),
          FindingWeight::doubt});
-  } else if (prediction.deviation_ratio > wide_deviation_ratio) {
-    findings.push_back(
-        {FindingKind::prediction_wide,
-         fmt::format("The soil is known too loosely to tell the electrode from the network by its "
-                     "reading: it {}. Prove by sight that the electrode's conductor is off the main "
-                     "earthing terminal, or take soil readings.",
-                     against),
-         FindingWeight::remark});
   }
   return findings;
+}
+
+std::string separation_words(const Prediction& prediction, Answer separated) {
+  if (separated != Answer::yes) return "nothing: that it is separated is not answered with yes";
+  if (prediction.deviation_ratio <= wide_deviation_ratio)
+    return "the answer that it is separated, and the reading beside the prediction";
+  return "the answer that it is separated, alone: the soil is known too loosely for the reading to show it; "
+         "soil readings would mend that";
 }
 
 std::string next_distance(double needed_m) {

@@ -19,9 +19,13 @@ struct MeasuredLevel {
   double deviation_ratio;
 };
 
-/// Level of the readings against the prediction: still connected, higher, prediction too wide.
+/// Level of the readings against the prediction: still connected, higher.
 [[nodiscard]] std::vector<Finding> level_findings(const MeasuredLevel& measured,
                                                   const Prediction& prediction);
+
+/// On what it rests that the reading is the electrode's and not the network's. Whether a reading can show it is a
+/// matter of the prediction alone, so this is said of every test and is no finding against one.
+[[nodiscard]] std::string separation_words(const Prediction& prediction, Answer separated);
 
 /// Overlapping resistance areas: no curve with a flat part, and the current stake nearer than needed.
 [[nodiscard]] std::vector<Finding> overlap_findings(const TestResult& result);
