@@ -109,23 +109,29 @@ Simulation simulate(int drive_count, std::uint64_t seed) {
   return sum;
 }
 
+/// In each fifth of the stated probability the observed rate lies in the binomial 99 % band about what was stated.
+void check_bands(const char* of, const std::array<int, 5>& forecasts, const std::array<int, 5>& met,
+                 const std::array<double, 5>& stated) {
+  for (std::size_t i = 0; i < 5; ++i) {
+    if (forecasts.at(i) == 0) continue;
+    const double mean = stated.at(i) / forecasts.at(i);
+    const boost::math::binomial_distribution<double> expected(forecasts.at(i), mean);
+    const double low = boost::math::quantile(expected, 0.005);
+    const double high = boost::math::quantile(expected, 0.995);
+    std::printf("  %s, stated %.3f: met in %d of %d (99 %% band %.0f to %.0f)\n", of, mean, met.at(i),
+                forecasts.at(i), low, high);
+    INFO("fifth " << i);
+    CHECK(met.at(i) >= low - 1.0);
+    CHECK(met.at(i) <= high + 1.0);
+  }
+}
+
 void check(const Simulation& result) {
   std::printf(
       "%d drives: %.3f sections saved of %d (standard error %.3f), %d stopped where it would have been met\n",
       result.drive_count, result.mean_saving, section_count, result.saving_error, result.wrongly_stopped);
   CHECK(result.mean_saving > 2.0 * result.saving_error);
-  for (std::size_t i = 0; i < 5; ++i) {
-    if (result.forecasts.at(i) == 0) continue;
-    const double mean = result.stated.at(i) / result.forecasts.at(i);
-    const boost::math::binomial_distribution<double> expected(result.forecasts.at(i), mean);
-    const double low = boost::math::quantile(expected, 0.005);
-    const double high = boost::math::quantile(expected, 0.995);
-    std::printf("  stated %.3f: met in %d of %d (99 %% band %.0f to %.0f)\n", mean, result.met.at(i),
-                result.forecasts.at(i), low, high);
-    INFO("fifth " << i);
-    CHECK(result.met.at(i) >= low - 1.0);
-    CHECK(result.met.at(i) <= high + 1.0);
-  }
+  check_bands("this rod", result.forecasts, result.met, result.stated);
 }
 
 // --- With a second rod and prices ---------------------------------------------------------------------------
@@ -268,18 +274,7 @@ void check(const PricedSimulation& result, bool is_large) {
   CHECK(result.mean_saving > 2.0 * result.saving_error);
   CHECK(20 * result.second_count > result.drive_count);
   if (is_large) CHECK(result.second_saving > 2.0 * result.second_saving_error);
-  for (std::size_t i = 0; i < 5; ++i) {
-    if (result.forecasts.at(i) == 0) continue;
-    const double mean = result.stated.at(i) / result.forecasts.at(i);
-    const boost::math::binomial_distribution<double> expected(result.forecasts.at(i), mean);
-    const double low = boost::math::quantile(expected, 0.005);
-    const double high = boost::math::quantile(expected, 0.995);
-    std::printf("  second rod, stated %.3f: met in %d of %d (99 %% band %.0f to %.0f)\n", mean,
-                result.found.at(i), result.forecasts.at(i), low, high);
-    INFO("fifth " << i);
-    CHECK(result.found.at(i) >= low - 1.0);
-    CHECK(result.found.at(i) <= high + 1.0);
-  }
+  check_bands("second rod", result.forecasts, result.found, result.stated);
 }
 
 }  // namespace

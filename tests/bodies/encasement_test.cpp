@@ -5,6 +5,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 #include <limits>
@@ -57,7 +58,9 @@ TEST_CASE("rods in a fill agree with finite elements", "[electrode][field]") {
     INFO(name << ": " << field.resistance_ohm(0, 0) << " ohm, finite elements " << values[0]
               << " ohm, estimate " << field.estimate_ratio());
     CHECK(field.resistance_ohm(0, 0) == Approx(values[0]).epsilon(1e-3));
-    CHECK(field.estimate_ratio() < 1e-2);
+    // The finite elements lie below the exact value, by 2e-5 where they are coarsest.
+    CHECK(field.resistance_ohm(0, 0) == Approx(values[0]).epsilon(2.0 * field.estimate_ratio() + 5e-5));
+    if (fill <= 20.0 * std::min(upper, lower)) CHECK(field.estimate_ratio() < 3e-3);
   }
   CHECK(uniform_count >= 20);
   CHECK(layered_count >= 4);
@@ -82,8 +85,8 @@ TEST_CASE("no fill is no fill, and fill of no resistance is metal", "[electrode]
 
 TEST_CASE("a filled bar lies between a metal sheet about its fill and straight lines through it",
           "[electrode][field]") {
-  // Thomson's principle: a sheet can only lower the resistance, a flow held to straight lines only raise it. The first
-  // knows nothing of the bar's own end, which leaks into the soil: that is taken from a hemisphere of its radius.
+  // Thomson's principle: a sheet can only lower the resistance, a flow held to straight lines only raise it. In a fill
+  // better than the soil the ways round the end add less than a radius of the fill to the length.
   for (const auto& soil : {LayeredSoil(100.0), LayeredSoil({{300.0, 1.0}, {60.0, inf}})}) {
     for (const double fill_ohm_m : {5.0, 30.0, 60.0}) {
       const FieldSolution column = solved(soil, plain_rod(3.0, 0.05));
@@ -92,7 +95,7 @@ TEST_CASE("a filled bar lies between a metal sheet about its fill and straight l
       for (const Leakage& element : column.leakage(at_one_ampere(column)))
         losses_per_m += element.current_a * element.current_a / (element.to_m - element.from_m);
       const double found = solved(soil, filled_rod(3.0, 0.008, 0.05, fill_ohm_m)).resistance_ohm(0, 0);
-      CHECK(found > (column.resistance_ohm(0, 0) + through_ohm_m / 3.0) * 0.998);
+      CHECK(found > column.resistance_ohm(0, 0) + through_ohm_m / 3.05);
       CHECK(found < column.resistance_ohm(0, 0) + through_ohm_m * losses_per_m);
     }
   }

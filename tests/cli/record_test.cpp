@@ -128,12 +128,16 @@ TEST_CASE("the same spacing again is a repeat: kept, judged by its spread, one r
   const ProcessResult joined = book.run("readings book.csv --json");
   CHECK(has(joined.out, "9.5"));
   CHECK(has(joined.out, "line 3, repeated in 4"));
-  // 9.4, 9.6 and 14 scatter by 23 % about their mean of 11; good repeats agree within 5 %
+  // 9.4, 9.6 and 14 scatter by 23.6 % about their mean of 11; good repeats agree within 5 %
   const ProcessResult wide = book.record("--add 'a=2 m R=14 ohm'");
   CHECK(wide.exit_code == 1);
   CHECK(has(wide.out, "DOUBTFUL"));
   CHECK(has(wide.out, "scatters by 24 % over its 3"));
+  CHECK_FALSE(has(wide.out, "decimal mark"));
   CHECK(book.record("--withdraw 5").exit_code == 0);
+  const ProcessResult slip = book.record("--add 'a=2 m R=950 ohm'");  // 9.50 without its mark
+  CHECK(has(unwrapped(slip.out), "950 ohm is about 100 times 9.6 ohm: a slip of the decimal mark?"));
+  CHECK(book.record("--withdraw 7").exit_code == 0);
   CHECK(book.record("--add 'a=3 m R=5.9 ohm'").exit_code == 0);
   const std::string content = book.content();  // every line stays
   CHECK(has(content, ",9.4,"));

@@ -80,10 +80,9 @@ struct RingPlace {
 [[nodiscard]] std::vector<Conductor> conductors_of(const Shape& shape);
 
 /// Throws DomainError, naming electrode and conductor, unless every conductor is finite, in the soil (a
-/// lying bar wholly below the surface), longer than its diameter and at least a micrometre thick, a core bare and within
-/// its fill, no two
-/// conductors of one electrode lie in one another or cross without Crossings::joined, and no two electrodes
-/// touch.
+/// lying bar wholly below the surface), longer than its diameter and at least a micrometre thick, its core within
+/// its fill and not insulated, no two conductors of one electrode lie in one another or cross without
+/// Crossings::joined, and no two electrodes touch.
 void require_valid(const std::vector<Electrode>& electrodes);
 
 }  // namespace ohmroot::electrode

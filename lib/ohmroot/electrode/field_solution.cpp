@@ -13,6 +13,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <optional>
 #include <utility>
@@ -41,6 +42,9 @@ namespace {
 /// What the finer level still lacks of its difference to the coarser one: a division leaves a quarter to
 /// half of the error, and up to this of the difference (reference/ACCURACY.md).
 constexpr double left_of_difference = 0.75;
+/// A round that leaves more than this of the estimate has stalled: one that works leaves a half or less.
+constexpr double stalled_ratio = 0.9;
+constexpr int greatest_stalled_count = 3;
 
 std::vector<std::size_t> electrodes_of(const std::vector<Piece>& pieces) {
   std::vector<std::size_t> result;
@@ -98,6 +102,8 @@ FieldSolution solve_field(const earth::LayeredSoil& soil, const std::vector<Elec
     impl->status = FieldStatus::coarse;
     impl->remark = std::move(remark);
   };
+  double missed_by = std::numeric_limits<double>::infinity();
+  int stalled_count = 0;  // rounds in a row whose finer elements brought nothing
   for (;;) {
     const auto solved = detail::solve_levels(impl->kernel, coarse, electrodes.size(), asks_places);
     if (!solved && impl->pieces.empty())
@@ -128,6 +134,15 @@ FieldSolution solve_field(const earth::LayeredSoil& soil, const std::vector<Elec
           fmt::format("bars so thick, or so near to each other or to a boundary, leave an error of about "
                       "{:.2g} % whatever the elements",
                       100.0 * model_ratio));
+      break;
+    }
+    // A bar that ends within its radius of a boundary of layers has a place that may not be divided; dividing all others
+    // over and over would only cost time.
+    const double missed_before =
+        std::exchange(missed_by, missed->discretisation_ratio / missed->tolerance_ratio);
+    stalled_count = missed_by > stalled_ratio * missed_before ? stalled_count + 1 : 0;
+    if (stalled_count == greatest_stalled_count) {
+      end_coarse("finer elements bring the estimate no further down");
       break;
     }
     const double wanted_ratio = std::max(missed->tolerance_ratio - model_ratio, 0.1 * model_ratio);
@@ -221,10 +236,10 @@ std::vector<ConductorShare> FieldSolution::conductor_currents(const FieldState& 
 namespace {
 
 /// Potential of a point within a bar or its fill: what a coaxial layer drops from the bar's to the soil's.
-std::optional<double> potential_within_v(const FieldSolution::Impl& impl, const FieldState& state,
-                                         const VectorXd& currents, const Eigen::Vector3d& point) {
+std::optional<double> potential_within_v(const std::vector<Piece>& pieces, const FieldState& state,
+                                         const VectorXd& fill_v, const Eigen::Vector3d& point) {
   Index first_element = 0;
-  for (const Piece& piece : impl.pieces) {
+  for (const Piece& piece : pieces) {
     const double along_m = std::clamp((point - piece.start).dot(piece.direction), 0.0, piece.length_m());
     const double from_axis_m = (point - piece.at(along_m)).norm();
     if (from_axis_m <= piece.radius_m) {
@@ -232,8 +247,7 @@ std::optional<double> potential_within_v(const FieldSolution::Impl& impl, const 
       if (!piece.core || from_axis_m <= piece.core->radius_m) return metal_v;
       const auto next = std::upper_bound(piece.breaks_m.begin() + 1, piece.breaks_m.end() - 1, along_m);
       const Index element = first_element + (next - piece.breaks_m.begin()) - 1;
-      return metal_v - detail::fill_voltages_v(impl.pieces, currents)[element] *
-                           std::log(from_axis_m / piece.core->radius_m) /
+      return metal_v - fill_v[element] * std::log(from_axis_m / piece.core->radius_m) /
                            std::log(piece.radius_m / piece.core->radius_m);
     }
     first_element += static_cast<Index>(piece.element_count());
@@ -260,6 +274,7 @@ std::vector<double> FieldSolution::potentials_v(const FieldState& state,
   constexpr std::size_t many = 1000;  // places at the surface that repay the tables of the quick route
   const auto at_surface = [](const Place& place) { return place.depth_m == 0.0; };
   const VectorXd currents = element_currents(*impl_, state);
+  const VectorXd fill_v = detail::fill_voltages_v(impl_->pieces, currents);
   std::optional<detail::SurfaceLines> lines;
   if (std::count_if(places.begin(), places.end(), at_surface) >= static_cast<std::ptrdiff_t>(many))
     lines.emplace(impl_->kernel, impl_->pieces, currents);
@@ -270,7 +285,7 @@ std::vector<double> FieldSolution::potentials_v(const FieldState& state,
     require_finite("place.y_m", place.y_m, "m");
     require_not_negative("place.depth_m", place.depth_m, "m");
     const Eigen::Vector3d point(place.x_m, place.y_m, place.depth_m);
-    if (const std::optional<double> within_v = potential_within_v(*impl_, state, currents, point))
+    if (const std::optional<double> within_v = potential_within_v(impl_->pieces, state, fill_v, point))
       result.push_back(*within_v);
     else if (lines && at_surface(place))
       result.push_back(lines->potential_v(place.x_m, place.y_m));

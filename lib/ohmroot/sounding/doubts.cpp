@@ -151,6 +151,22 @@ double scatter_ratio(const std::vector<double>& values_ohm, double mean_ohm) {
   return std::sqrt(sum / static_cast<double>(values_ohm.size() - 1));
 }
 
+/// Words on two values of which one is about 10, 100 or 1000 times the other; empty if there are none.
+std::string slipped_repeat(std::vector<double> values_ohm) {
+  std::sort(values_ohm.begin(), values_ohm.end());
+  const double middle_ohm = values_ohm[values_ohm.size() / 2];
+  for (const auto& [greater_ohm, lesser_ohm] :
+       {std::pair{values_ohm.back(), middle_ohm}, std::pair{middle_ohm, values_ohm.front()}}) {
+    const double decades = std::log10(greater_ohm / lesser_ohm);
+    const double whole = std::round(decades);
+    if (!(whole >= 1.0 && whole <= 3.0 && std::abs(decades - whole) <= 0.1)) continue;
+    return fmt::format("{} is about {:.0f} times {}: a slip of the decimal mark? Correct that line, or ",
+                       format_given(greater_ohm, Dimension::resistance), std::pow(10.0, whole),
+                       format_given(lesser_ohm, Dimension::resistance));
+  }
+  return {};
+}
+
 void add_scatters(const std::vector<Point>& points, std::vector<ReadingDoubt>& doubts) {
   for (const Point& point : points) {
     const std::vector<double>& repeats_ohm = point.reading->repeats_ohm;
@@ -163,10 +179,12 @@ void add_scatters(const std::vector<Point>& points, std::vector<ReadingDoubt>& d
                   freedom);
     const double scatter = scatter_ratio(repeats_ohm, point.reading->resistance_ohm);
     if (scatter <= allowed_ratio) continue;
-    doubts.push_back({point.index, fmt::format("{} scatters by {:.0f} % over its {} repeats, good ones agree "
-                                               "within 5 %: wet the stakes, look for a loose lead or a stray "
-                                               "current and repeat",
-                                               name_of(point), 100.0 * scatter, repeats_ohm.size())});
+    doubts.push_back(
+        {point.index,
+         fmt::format("{} scatters by {:.0f} % over its {} repeats, good ones agree "
+                     "within 5 %: {}wet the stakes, look for a loose lead or a stray "
+                     "current and repeat",
+                     name_of(point), 100.0 * scatter, repeats_ohm.size(), slipped_repeat(repeats_ohm))});
   }
 }
 

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include <ohmroot/electrode/detail/fill.hpp>
+#include <ohmroot/electrode/detail/bar_end.hpp>
 #include <ohmroot/electrode/detail/pieces.hpp>
 
 #include <algorithm>
