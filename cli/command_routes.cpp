@@ -61,6 +61,7 @@ std::string text_of(const study::StudyResult& result) {
   }
   if (!routes.conductor_sentence.empty()) text += "\n" + paragraph(routes.conductor_sentence);
   text += headed_list("The kind of place", routes.places);
+  text += headed_list("Ticks that the plan contradicts", routes.bridging.at_odds);
   text += headed_list("Bridging checks not done", routes.bridging.not_checked);
   text += headed_list("Questions about the place without an answer", routes.open_places);
   text += headed_list("Clauses that the licensed copy does not bear out", routes.denied_clauses);

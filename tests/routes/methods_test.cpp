@@ -117,6 +117,10 @@ TEST_CASE("a blind case speaks against the line-to-neutral device with its numbe
   CHECK(record.support == Support::contradicts);
   CHECK(says(record.finding, "111.8 V"));
   CHECK(says(record.finding, "L1 reads 251.8 V"));
+  facts.blind_case->met_v = 61.4;  // below the limit nothing is hidden
+  const MethodRecord near = record_of(facts, Method::line_to_neutral_device);
+  CHECK(near.support == Support::does_not_tell);
+  CHECK(says(near.finding, "reaches 61.4 V at most"));
   MethodFacts single;
   single.is_blind_case_sought = true;
   CHECK(record_of(single, Method::line_to_neutral_device).support == Support::supports);

@@ -480,10 +480,10 @@ Value study_document(const study::StudyResult& result) {
   if (result.tt) document.set("tt", tt_document(*result.tt));
   if (result.tt_fault) {
     Value fault;
-    fault.set("current_a", result.tt_fault->current_a);
-    fault.set("touch_v", result.tt_fault->touch_v);
+    fault.set("current", estimate_document(result.tt_fault->current_a, "a"));
+    fault.set("touch", estimate_document(result.tt_fault->touch_v, "v"));
     if (result.site.supply.source_earth_ohm > 0)  // 0: not stated
-      fault.set("neutral_rise_v", result.tt_fault->neutral_rise_v);
+      fault.set("neutral_rise", estimate_document(result.tt_fault->neutral_rise_v, "v"));
     fault.set("overcurrent_loop_ohm", result.tt_fault->overcurrent_loop_ohm);
     fault.set("sentence", result.tt_fault->sentence);
     document.set("tt_fault", std::move(fault));

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/report/detail/heating_parts.hpp>
 #include <ohmroot/report/detail/html.hpp>
-#include <ohmroot/report/detail/page_frame.hpp>
 #include <ohmroot/report/detail/neighbourhood_parts.hpp>
+#include <ohmroot/report/detail/page_frame.hpp>
 #include <ohmroot/report/detail/sections.hpp>
 #include <ohmroot/report/detail/separation_parts.hpp>
 #include <ohmroot/report/detail/street_parts.hpp>

@@ -150,6 +150,7 @@ void write_bridging(Html& html, const study::StudyResult& result) {
   }
   detail::write_table(html, "An unchecked line means that TT cannot be decided", {{"Check"}, {"Found"}},
                       rows);
+  detail::write_list(html, result.routes.bridging.at_odds);
   detail::write_facts(
       html, {{"Distributor on separation",
               given_or(result.site.routes.distributor_on_separation,

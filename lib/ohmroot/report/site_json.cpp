@@ -349,6 +349,12 @@ void set_routes(Value& document, const study::RouteFacts& facts) {
     conductor.set("neutral_m2", facts.conductor->neutral_m2);
     conductor.set("sheathed", facts.conductor->is_sheathed);
     conductor.set("mechanically_protected", facts.conductor->is_mechanically_protected);
+    if (facts.conductor->rated_current_a) conductor.set("rated_current_a", *facts.conductor->rated_current_a);
+    if (const auto& fault = facts.conductor->fault) {
+      conductor.set("fault_current_a", fault->current_a);
+      conductor.set("fault_time_s", fault->time_s);
+      conductor.set("k_ratio", fault->material_ratio);
+    }
     document.set("conductor", std::move(conductor));
   }
   if (facts.devices) {

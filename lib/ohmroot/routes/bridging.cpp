@@ -1,5 +1,8 @@
 // SPDX-License-Identifier: MIT
+#include <ohmroot/core/quantity.hpp>
 #include <ohmroot/routes/bridging.hpp>
+
+#include <fmt/format.h>
 
 namespace ohmroot::routes {
 
@@ -34,8 +37,22 @@ const std::array<BridgeRule, bridge_count>& bridge_rules() {
   return rules;
 }
 
-BridgingCheck check_bridging(const BridgeAnswers& answers) {
+BridgingCheck check_bridging(const BridgeAnswers& answers, const std::vector<ReachFinding>& reach) {
   BridgingCheck check;
+  // The plan does not say whose metal it is: a tick on both of them leaves none that could be within reach.
+  const auto is_ticked = [&](Bridge bridge) {
+    return answers.at(static_cast<std::size_t>(bridge)) == Answer::yes;
+  };
+  if (is_ticked(Bridge::neighbours_metal) && is_ticked(Bridge::street_metal)) {
+    for (const ReachFinding& finding : reach) {
+      if (!finding.is_within) continue;
+      check.at_odds.push_back(
+          fmt::format("the neighbour's and the street's metal are ticked as out of reach, but the plan puts "
+                      "'{}' {} m from where the "
+                      "vehicle can stand, within arm's reach: correct the tick, or the plan",
+                      finding.name, format_number(finding.distance_m)));
+    }
+  }
   for (const BridgeRule& rule : bridge_rules()) {
     switch (answers.at(static_cast<std::size_t>(rule.bridge))) {
     case Answer::yes:

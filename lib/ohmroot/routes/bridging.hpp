@@ -2,6 +2,7 @@
 #pragma once
 
 #include <ohmroot/routes/answer.hpp>
+#include <ohmroot/routes/arms_reach.hpp>
 #include <ohmroot/routes/methods.hpp>
 
 #include <array>
@@ -39,8 +40,13 @@ using BridgeAnswers = std::array<Answer, bridge_count>;
 struct BridgingCheck {
   std::vector<std::string> bridged;      ///< sentences
   std::vector<std::string> not_checked;  ///< what is still to be looked at
-  [[nodiscard]] bool is_clear() const { return bridged.empty() && not_checked.empty(); }
+  /// Metal within arm's reach by the plan while a check says that such metal is out of reach: one of the two is wrong.
+  std::vector<std::string> at_odds;
+  [[nodiscard]] bool is_clear() const { return bridged.empty() && not_checked.empty() && at_odds.empty(); }
 };
-[[nodiscard]] BridgingCheck check_bridging(const BridgeAnswers& answers);
+
+/// reach: of the metal above ground that the plan shows. A plan without any proves nothing, so it ticks no check.
+[[nodiscard]] BridgingCheck check_bridging(const BridgeAnswers& answers,
+                                           const std::vector<ReachFinding>& reach = {});
 
 }  // namespace ohmroot::routes

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <optional>
 #include <string>
 
 namespace ohmroot::routes {
@@ -35,15 +36,20 @@ struct BuriedConductor {
 
 /// What the earthing conductor of an electrode on PME has to be, each part with how it is known.
 struct EarthingConductorCheck {
-  double continuous_current_a;  ///< with the PEN open it is a neutral: steady, not for seconds
-  double least_m2;              ///< greatest of bond and burial
+  double continuous_current_a;       ///< with the PEN open it is a neutral: steady, not for seconds
+  double least_m2;                   ///< greatest of bond, burial and, where it is known, the thermal size
+  std::optional<double> thermal_m2;  ///< none: no fault duty is stated
+  std::optional<bool> is_rating_enough;  ///< for the continuous current; none: no rating is stated
   std::string sentence;
 };
 
 struct EarthingConductorFacts {
-  double continuous_current_a;  ///< through the electrode with the PEN broken, not negative
+  double continuous_current_a;  ///< greatest through the electrode with the PEN broken, not negative
   double neutral_m2;            ///< of the supply, copper equivalent
   BuriedConductor burial;
+  std::optional<FaultDuty> fault = {};  ///< of an earth fault that its protective device ends
+  std::optional<double> rated_current_a =
+      {};  ///< continuous, where and as it is laid; by its maker or tables
 };
 
 /// Throws DomainError as the functions above, and for a negative current.

@@ -48,6 +48,12 @@ std::string need_in_words(const Requirement& requirement) {
                      format_number(requirement.resistance_ohm, 3));
 }
 
+std::string met_in_words(const MethodFacts& facts) {
+  if (!facts.met_without_electrode_v) return {};
+  return fmt::format("; at the worst corner under constant impedance it stands at {:.3g} V",
+                     *facts.met_without_electrode_v);
+}
+
 /// Whether the load alone holds the star point. The rules' expression is no state of the circuit and is left out.
 Judgement load_alone(const MethodFacts& facts) {
   const std::string next_step =
@@ -70,8 +76,8 @@ Judgement load_alone(const MethodFacts& facts) {
   if (!undercut.empty()) {
     const Requirement& worst = *std::min_element(undercut.begin(), undercut.end(), worst_first);
     return {Support::contradicts,
-            fmt::format("the loads as stated do not hold the MET within {} by themselves: {}", limit,
-                        need_in_words(worst)),
+            fmt::format("the loads as stated do not hold the MET within {} by themselves: {}{}", limit,
+                        need_in_words(worst), met_in_words(facts)),
             next_step};
   }
   if (!undecided.empty()) {
@@ -83,8 +89,8 @@ Judgement load_alone(const MethodFacts& facts) {
   return {
       Support::supports,
       fmt::format("the loads as stated hold the MET within {} without an electrode, under every load model "
-                  "that applies",
-                  limit),
+                  "that applies{}",
+                  limit, met_in_words(facts)),
       "keep the log that proves the least load, and have the installation's other loads stay as they are"};
 }
 
@@ -181,7 +187,7 @@ MethodRecord line_to_neutral_device(const MethodFacts& facts) {
       {},
       std::string(second_hand) +
           "; A1:2020 kept it to single-phase installations, a limit said to be dropped later"};
-  if (facts.blind_case) {
+  if (facts.blind_case && facts.blind_case->met_v > facts.limit_v) {
     record.support = Support::contradicts;
     record.finding = blind_case_in_words(*facts.blind_case, facts.limit_v);
     record.next_step = "a device that measures against true earth, or one that watches all three phases";
@@ -192,9 +198,11 @@ MethodRecord line_to_neutral_device(const MethodFacts& facts) {
     if (facts.phase_count == 1) record.support = Support::supports;
     record.finding = fmt::format(
         "for no load tried within the stated intervals would the MET pass {:.4g} V while the phase watched "
-        "stays inside the window of 207 to 253 V; it also misses a MET that is raised from the "
+        "stays inside the window of 207 to 253 V: {}; it also misses a MET that is raised from the "
         "distributor's side",
-        facts.limit_v);
+        facts.limit_v,
+        facts.blind_case ? fmt::format("there it reaches {:.3g} V at most", facts.blind_case->met_v)
+                         : std::string("every load tried takes it outside"));
     record.next_step = "check that the edition designed to admits it for this number of phases";
   }
   return record;

@@ -59,9 +59,11 @@ struct MethodFacts {
   double limit_v = 70.0;                          ///< MET to true earth
   std::vector<supply::Requirement> requirements;  ///< of the loads; empty: loads not known
   Judgement electrode;                            ///< the electrode at the MET against its requirement
-  std::optional<supply::BlindCase> blind_case;    ///< what a line-to-neutral device would miss
-  bool is_blind_case_sought = false;              ///< whether it was looked for at all
-  Judgement tt_resistance;                        ///< R_A times I_dn against its limit
+  /// Of the MET with the PEN open and no electrode at the load that governs; none: not known.
+  std::optional<double> met_without_electrode_v;
+  std::optional<supply::BlindCase> blind_case;  ///< the most that a line-to-neutral device would let pass
+  bool is_blind_case_sought = false;            ///< whether it was looked for at all
+  Judgement tt_resistance;                      ///< R_A times I_dn against its limit
   std::optional<double>
       tt_separation_m;  ///< between a TT electrode and metal on the PME earth; none: unknown
   std::optional<Estimate>

@@ -36,8 +36,7 @@ void require_valid(const ProbeFacts& facts) {
 std::string missing_words(const ProbeFacts& facts) {
   std::vector<std::string> missing;
   if (!facts.probe_ohm) missing.emplace_back("the soil at the probe");
-  if (!facts.metal_share_ratio)
-    missing.emplace_back("metal on the PME earth near the probe");
+  if (!facts.metal_share_ratio) missing.emplace_back("metal on the PME earth near the probe");
   if (!facts.input_impedance_ohm) missing.emplace_back("the device's input impedance");
   if (!facts.acts_at_v) missing.emplace_back("the voltage at which the device acts");
   return fmt::format("{}", fmt::join(missing, ", "));

@@ -36,13 +36,27 @@ struct CostPart {
 };
 struct RouteCost {
   std::vector<CostPart> parts;
-  std::optional<double> total;  // unit: currency; none: a price is missing
-  std::string sentence;         ///< "310 units (30 mA RCD 1 x 120, ...)" or "cost not known: no price of ..."
+  std::optional<double> total;            // unit: currency; none: a price is missing
+  std::vector<std::string> missing = {};  ///< items without a price
+  std::string sentence;  ///< "310 units (RCD for TT 120, ...)" or "cost not known: no price of ..."
 };
 
-/// electrode_cost: of the candidate, priced elsewhere; none: not known. Throws DomainError for prices below 0, or an item
-/// that is listed twice or not known.
+/// What an electrode is made of, as far as it is priced.
+struct ElectrodeBill {
+  double driven_m = 0.0;  ///< of rod, all rods together
+  int rod_count = 0;
+  double trench_m = 0.0;     ///< dug and filled in
+  double conductor_m = 0.0;  ///< laid in it: tape, round conductor, or what joins the rods
+  int plate_count = 0;
+  bool is_there = false;  ///< in the ground already: it costs nothing
+};
+
+/// Of the electrode alone. Throws DomainError as below.
+[[nodiscard]] RouteCost cost_of(const ElectrodeBill& electrode, const PriceList& prices);
+
+/// electrode: its own cost; none: no electrode is designed. Throws DomainError for prices below 0, or an item that is
+/// listed twice or not known.
 [[nodiscard]] RouteCost cost_of(Method method, const PriceList& prices,
-                                std::optional<double> electrode_cost);  // unit: currency
+                                const std::optional<RouteCost>& electrode);
 
 }  // namespace ohmroot::routes

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/core/estimate.hpp>
+
 #include <string>
 
 namespace ohmroot::routes {
@@ -8,22 +10,25 @@ namespace ohmroot::routes {
 /// A line conductor that touches metal on the earth of a TT installation.
 struct TtFaultCase {
   double nominal_v = 230.0;  ///< line to neutral
-  double resistance_ohm;     ///< R_A: electrode and its conductor
-  double source_earth_ohm;   ///< R_B: of the source's neutral
+  Estimate resistance_ohm;   ///< R_A over all soils and seasons: electrode and its conductor
+  double source_earth_ohm;   ///< R_B: of the source's neutral; 0: not known
 };
 
 struct TtFault {
-  double current_a;       ///< U0 / (R_A + R_B); the lines are short against the earths
-  double touch_v;         ///< of the faulty metal to true earth, until the RCD has opened
-  double neutral_rise_v;  ///< of the source's neutral, and of every PME earth on it, as long as nothing opens
+  Estimate current_a;  ///< U0 / (R_A + R_B); the lines are short against the earths
+  Estimate
+      touch_v;  ///< of the faulty metal to true earth, until the RCD has opened; most at the greatest R_A
+  Estimate
+      neutral_rise_v;  ///< of the source's neutral and every PME earth on it until something opens; most at the least R_A
   /// Greatest loop resistance at which an overcurrent device of 6 A type B, opening at 5 times, would act at
   /// 0.95 U0 (BS 7671 regulation 411.5.4, from memory): far below what rods reach.
   double overcurrent_loop_ohm;
-  bool can_overcurrent_device_act = false;
+  bool can_overcurrent_device_act = false;  ///< at the greatest R_A
   std::string sentence;
 };
 
-/// Throws DomainError unless voltage and R_A are positive and R_B is not negative, all finite. Source: circuit, derived.
+/// Throws DomainError unless voltage and both ends of R_A are positive, its value lies between them and R_B is not
+/// negative, all finite. Source: circuit, derived.
 [[nodiscard]] TtFault tt_fault(const TtFaultCase& fault);
 
 /// Earth of the source against an earth that a line conductor may touch by accident: least resistance of that

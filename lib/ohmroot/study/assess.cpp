@@ -2,12 +2,14 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/study/assess.hpp>
 #include <ohmroot/study/candidate.hpp>
+#include <ohmroot/study/detail/blind_region.hpp>
 #include <ohmroot/study/detail/curves.hpp>
 #include <ohmroot/study/detail/land_floor.hpp>
 #include <ohmroot/study/detail/route_record.hpp>
 #include <ohmroot/study/detail/separation.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
 #include <ohmroot/study/detail/street.hpp>
+#include <ohmroot/study/detail/tt.hpp>
 #include <ohmroot/study/detail/verdict.hpp>
 #include <ohmroot/study/governing_load.hpp>
 #include <ohmroot/study/rules.hpp>
@@ -26,6 +28,12 @@ supply::OpenPenState state_with(const Site& site, supply::OpenPenCircuit circuit
     if (path.is_relied_on) circuit.earth_path_ohm.push_back(path.resistance_ohm);
   }
   return supply::open_pen_state(circuit);
+}
+
+/// Through the own electrode, the first of the earth paths; 0 where no state is known.
+double own_current_a(const supply::OpenPenState& state) {
+  const bool is_known = state.status == supply::OpenPenStatus::solved && !state.path_current_a.empty();
+  return is_known ? std::abs(state.path_current_a.front()) : 0.0;
 }
 
 /// The candidate that the verdict speaks of: a feasible one, else the one nearest to it.
@@ -74,32 +82,19 @@ StudyResult assess(Site site) {
     detail::judge(given, limits, caps, candidate);
     const double own_ohm = candidate.to_earth_ohm.value / candidate.least_conductance_share_ratio;
     candidate.state_at_value = state_with(given, governing_load.circuit, own_ohm);
+    candidate.greatest_current_a =
+        own_current_a(state_with(given, governing_load.circuit, alone_ohm(given, candidate).least));
   }
   detail::compare_breaks(result);
   result.governing_candidate = governing_candidate(result.candidates);
   if (given.soil) result.floor = detail::floor_on_land(given, result.soil, limits.most_lenient_ohm);
 
   detail::conclude(limits, caps, result);
-  if (result.governing_candidate) {
-    const CandidateResult& governing = result.candidates[*result.governing_candidate];
-    if (std::isfinite(governing.to_earth_ohm.greatest)) {
-      Estimate alone = governing.to_earth_ohm;  // on TT no other path to earth is there
-      const FactorInterval season = given.season.value_or(FactorInterval{});
-      alone.least = governing.electrode_ohm.least * season.least_ratio + given.earthing_conductor_ohm;
-      alone.greatest =
-          governing.electrode_ohm.greatest * season.greatest_ratio + given.earthing_conductor_ohm;
-      alone.value =
-          std::clamp(governing.electrode_ohm.value * std::sqrt(season.least_ratio * season.greatest_ratio) +
-                         given.earthing_conductor_ohm,
-                     alone.least, alone.greatest);
-      alone.basis = "electrode of the governing candidate, worst season, earthing conductor included";
-      result.tt = routes::check_tt(alone, given.tt_limit_v);
-      result.tt_fault =
-          routes::tt_fault({given.supply.nominal_v, alone.value, given.supply.source_earth_ohm});
-    }
-  }
+  detail::judge_tt(result);
   result.separation = detail::separation_of(result);
-  result.routes.bridging = routes::check_bridging(given.routes.bridging);
+  result.routes.bridging =
+      routes::check_bridging(given.routes.bridging, result.separation ? result.separation->reach
+                                                                      : std::vector<routes::ReachFinding>{});
   result.routes.probe = detail::probe_reading_of(result);
   const routes::MethodFacts facts = detail::method_facts(result);
   detail::add_route_record(facts, result);

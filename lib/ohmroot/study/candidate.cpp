@@ -137,6 +137,18 @@ CandidateResult candidate_resistance(const Site& site, const SoilPicture& soil, 
   return result;
 }
 
+Estimate alone_ohm(const Site& site, const CandidateResult& candidate) {
+  const FactorInterval season = site.season.value_or(FactorInterval{});
+  const Estimate& electrode_ohm = candidate.electrode_ohm;
+  Estimate alone = candidate.to_earth_ohm;
+  alone.least = electrode_ohm.least * season.least_ratio + site.earthing_conductor_ohm;
+  alone.greatest = electrode_ohm.greatest * season.greatest_ratio + site.earthing_conductor_ohm;
+  alone.value = std::clamp(electrode_ohm.value * std::sqrt(season.least_ratio * season.greatest_ratio) +
+                               site.earthing_conductor_ohm,
+                           alone.least, alone.greatest);
+  return alone;
+}
+
 CandidateResult measured_resistance(const Site& site, const MeasuredElectrode& measured) {
   CandidateResult result;
   result.name = measured.name;

@@ -22,6 +22,10 @@ struct SoilCount {
 [[nodiscard]] CandidateResult candidate_resistance(const Site& site, const SoilPicture& soil,
                                                    const Candidate& candidate, SoilCount soils = {});
 
+/// The electrode and its earthing conductor alone, without any other path to earth, over all seasons; infinite where
+/// its resistance is. [ohm]
+[[nodiscard]] Estimate alone_ohm(const Site& site, const CandidateResult& candidate);
+
 /// An electrode in the ground as measured, taken to the worst season in the same way.
 [[nodiscard]] CandidateResult measured_resistance(const Site& site, const MeasuredElectrode& measured);
 

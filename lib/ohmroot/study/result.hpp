@@ -109,6 +109,8 @@ struct CandidateResult {
   std::string why;
   std::optional<supply::OpenPenState>
       state_at_value;  ///< at the governing load, the electrode at its value in the worst season
+  double greatest_current_a =
+      0.0;  ///< through it at that load, at its least resistance; 0: no state is known
 };
 
 /// A straight statement about any electrode on this land.
@@ -349,7 +351,7 @@ struct StudyResult {
   std::optional<std::size_t> governing_candidate;  ///< the one the verdict speaks of
   std::optional<FloorResult> floor;
   std::optional<routes::TtCheck> tt;
-  std::optional<routes::TtFault> tt_fault;  ///< at the value of R_A
+  std::optional<routes::TtFault> tt_fault;  ///< over the whole interval of R_A
   std::vector<routes::MethodRecord> methods;
   RoutesResult routes;
   std::optional<BlindRegion>

@@ -4,6 +4,7 @@
 #include <ohmroot/electrode/shape.hpp>
 #include <ohmroot/electrode/surface_map.hpp>
 #include <ohmroot/routes/bridging.hpp>
+#include <ohmroot/routes/conductors.hpp>
 #include <ohmroot/routes/methods.hpp>
 #include <ohmroot/routes/places.hpp>
 #include <ohmroot/routes/register.hpp>
@@ -32,6 +33,8 @@ struct StatedConductor {
   double neutral_m2 = 0.0;  ///< of the supply, copper equivalent
   bool is_sheathed = false;
   bool is_mechanically_protected = false;
+  std::optional<double> rated_current_a;  ///< continuous, where and as it is laid
+  std::optional<routes::FaultDuty> fault;
 };
 
 /// Two residual current devices in line on the TT side.

@@ -53,7 +53,7 @@ std::optional<BlindCase> blind_case(const RequirementQuestion& question, const V
   const Supply& supply = question.supply;
   const std::vector<std::vector<int>> device_watches = watches(question);
   BlindCase worst;
-  worst.met_v = question.limit_v;
+  worst.met_v = -1.0;
   const auto try_case = [&](const OpenPenCircuit& circuit) {
     const OpenPenState state = open_pen_state(circuit);
     const double met_v = std::abs(state.met_v);

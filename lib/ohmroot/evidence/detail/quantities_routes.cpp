@@ -60,8 +60,9 @@ text::Value practice_list() {
 }
 
 routes::TtFault fault_in(const Given& given) {
-  return routes::tt_fault(
-      {given.number("nominal_v"), given.number("resistance_ohm"), given.number("source_earth_ohm")});
+  return routes::tt_fault({given.number("nominal_v"),
+                           exactly(given.number("resistance_ohm"), "as stated in the row"),
+                           given.number("source_earth_ohm")});
 }
 
 text::Value bonds_in(const Given& given) {
@@ -98,11 +99,12 @@ std::vector<Quantity> routes_quantities() {
       {"routes.tt.is_stable", "yes or no", "resistance_ohm", Comparison::equal,
        [](const Given& given) { return yes_or_no(tt_in(given).is_stable); }},
       {"routes.tt.fault_current_a", "A", "nominal_v, resistance_ohm, source_earth_ohm", Comparison::equal,
-       [](const Given& given) -> text::Value { return fault_in(given).current_a; }},
+       [](const Given& given) -> text::Value { return fault_in(given).current_a.value; }},
       {"routes.tt.fault_touch_v", "V", "nominal_v, resistance_ohm, source_earth_ohm", Comparison::equal,
-       [](const Given& given) -> text::Value { return fault_in(given).touch_v; }},
+       [](const Given& given) -> text::Value { return fault_in(given).touch_v.value; }},
       {"routes.tt.fault_neutral_rise_v", "V", "nominal_v, resistance_ohm, source_earth_ohm",
-       Comparison::equal, [](const Given& given) -> text::Value { return fault_in(given).neutral_rise_v; }},
+       Comparison::equal,
+       [](const Given& given) -> text::Value { return fault_in(given).neutral_rise_v.value; }},
       {"routes.least_line_earth_ohm", "ohm", "source_earth_ohm, nominal_v", Comparison::equal,
        [](const Given& given) -> text::Value {
          return routes::least_line_earth_ohm({given.number("source_earth_ohm"), given.number("nominal_v")});

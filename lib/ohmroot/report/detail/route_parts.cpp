@@ -76,6 +76,7 @@ Value routes_document(const study::StudyResult& result) {
   document.set("methods", documents(routes.records, route_document));
   document.set("bridged", texts(routes.bridging.bridged));
   document.set("bridging_not_checked", texts(routes.bridging.not_checked));
+  document.set("bridging_at_odds", texts(routes.bridging.at_odds));
   if (routes.probe && routes.probe->shown_ratio)
     document.set("probe_shown", estimate_document(*routes.probe->shown_ratio, "ratio"));
   if (routes.probe && routes.probe->met_when_acts_v)
@@ -84,6 +85,9 @@ Value routes_document(const study::StudyResult& result) {
     document.set("conductor", routes.conductor_sentence);
     document.set("conductor_current_a", routes.conductor->continuous_current_a);
     document.set("conductor_least_m2", routes.conductor->least_m2);
+    if (routes.conductor->thermal_m2) document.set("conductor_thermal_m2", *routes.conductor->thermal_m2);
+    if (routes.conductor->is_rating_enough)
+      document.set("conductor_rating_met", *routes.conductor->is_rating_enough);
   }
   document.set("places", texts(routes.places));
   document.set("places_not_known", texts(routes.open_places));

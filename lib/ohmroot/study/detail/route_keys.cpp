@@ -19,6 +19,8 @@ using text::Section;
 
 constexpr std::string_view answers = "yes|no|not known";
 constexpr std::string_view tick_default = "not known";
+constexpr double usual_material_ratio =
+    143.0;  // unit: A sqrt(s) / mm2; copper in PVC, not bunched (from memory)
 
 KeySpec answer_key(std::string_view name, std::string_view help) {
   KeySpec key;
@@ -61,6 +63,19 @@ std::optional<StatedProbe> read_probe(const Section& section) {
   probe.at = {places->front().x_m, places->front().y_m};
   probe.rod = {*length_m, *diameter_m};
   return probe;
+}
+
+std::optional<routes::FaultDuty> read_fault(const Section& section) {
+  const auto current_a = section.quantity("fault_current");
+  const auto time_s = section.quantity("fault_time");
+  const double material_ratio = section.quantity("k").value_or(usual_material_ratio);
+  if (section.has("fault_current") != section.has("fault_time"))
+    section.error(section.has("fault_current") ? "fault_current" : "fault_time", "missing-key",
+                  "the thermal size takes both fault_current and fault_time",
+                  section.has("fault_current") ? "add fault_time, until the device ends the fault"
+                                               : "add fault_current");
+  if (!current_a || !time_s) return std::nullopt;
+  return routes::FaultDuty{*current_a, *time_s, material_ratio};
 }
 
 routes::PriceList read_prices(const Section& section) {
@@ -217,6 +232,35 @@ std::span<const KeySpec> conductor_keys() {
               .kind = Kind::flag,
               .default_text = "false",
               .help = "protected against blows where it is buried"},
+      KeySpec{.name = "rated_current",
+              .kind = Kind::quantity,
+              .dimension = Dimension::current,
+              .least = 0.1,
+              .greatest = 1e4,
+              .default_text = "not known",
+              .help = "continuous, of that conductor as it is laid, by its maker or by tables"},
+      KeySpec{.name = "fault_current",
+              .kind = Kind::quantity,
+              .dimension = Dimension::current,
+              .least = 0.1,
+              .greatest = 1e5,
+              .default_text = "not known",
+              .help = "greatest earth fault current through it, for its thermal size"},
+      KeySpec{.name = "fault_time",
+              .kind = Kind::quantity,
+              .dimension = Dimension::time,
+              .least = 1e-3,
+              .greatest = 5,
+              .default_text = "not known",
+              .help = "until the protective device ends that fault"},
+      KeySpec{.name = "k",
+              .kind = Kind::quantity,
+              .dimension = Dimension::ratio,
+              .least = 10,
+              .greatest = 300,
+              .default_text = "143: copper in PVC, not bunched (from memory; 115 in a cable, 176 in 90 C "
+                              "insulation)",
+              .help = "of conductor and insulation, in A sqrt(s) / mm2, a bare number"},
   };
   return keys;
 }
@@ -340,6 +384,8 @@ RouteFacts read_route_facts(const Section& root) {
     const auto neutral_m2 = section->quantity("neutral");
     conductor.is_sheathed = section->flag("sheathed").value_or(false);
     conductor.is_mechanically_protected = section->flag("mechanically_protected").value_or(false);
+    conductor.rated_current_a = section->quantity("rated_current");
+    conductor.fault = read_fault(*section);
     if (section_m2 && neutral_m2) {
       conductor.section_m2 = *section_m2;
       conductor.neutral_m2 = *neutral_m2;

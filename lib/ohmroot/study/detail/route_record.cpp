@@ -2,12 +2,13 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantile.hpp>
 #include <ohmroot/core/quantity.hpp>
-#include <ohmroot/design/parts.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
 #include <ohmroot/routes/separation.hpp>
+#include <ohmroot/study/candidate.hpp>
+#include <ohmroot/study/detail/electrode_cost.hpp>
 #include <ohmroot/study/detail/route_record.hpp>
 #include <ohmroot/study/detail/separation.hpp>
-#include <ohmroot/supply/open_pen.hpp>
+#include <ohmroot/study/detail/tt.hpp>
 
 #include <fmt/format.h>
 
@@ -45,41 +46,6 @@ std::optional<Estimate> probe_resistance(const AllowedSoils& allowed, const elec
                   fmt::format("field solution of the probe in {} soils", ohms.size())};
 }
 
-// --- Costs -----------------------------------------------------------------------------------------------
-
-struct Rods {
-  int count;
-  double length_m;
-  double spacing_m;
-};
-
-std::optional<Rods> rods_in(const electrode::Shape& shape) {
-  if (const auto* rod = std::get_if<electrode::Rod>(&shape)) return Rods{1, rod->length_m, 0.0};
-  if (const auto* line = std::get_if<electrode::RodLine>(&shape))
-    return Rods{line->rod_count, line->rod.length_m, line->spacing_m};
-  return std::nullopt;
-}
-
-/// The governing candidate by the price list of [design]: rods only, joined in a trench.
-std::optional<double> electrode_cost(const StudyResult& result) {
-  if (!result.site.design || !result.governing_candidate) return std::nullopt;
-  const std::string& name = result.candidates[*result.governing_candidate].name;
-  const auto candidate = std::find_if(result.site.candidates.begin(), result.site.candidates.end(),
-                                      [&](const Candidate& c) { return c.name == name; });
-  if (candidate == result.site.candidates.end()) return std::nullopt;
-  const auto rods = rods_in(candidate->shape);
-  if (!rods) return std::nullopt;
-  const design::Parts& parts = result.site.design->parts;
-  const int sections = static_cast<int>(std::ceil(rods->length_m / parts.rod_section_m - 1e-9));
-  design::Quantities quantities;
-  quantities.section_count = rods->count * sections;
-  quantities.coupler_count = rods->count * (sections - 1);
-  quantities.head_count = rods->count;
-  quantities.driven_m = rods->count * rods->length_m;
-  quantities.trench_m = quantities.conductor_m = (rods->count - 1) * rods->spacing_m;
-  return design::cost_of(quantities, result.site.design->prices);
-}
-
 // --- The conductor ---------------------------------------------------------------------------------------
 
 std::string square_millimetres(double area_m2) {
@@ -89,23 +55,31 @@ std::string square_millimetres(double area_m2) {
 void judge_conductor(const StudyResult& result, RoutesResult& routes) {
   const auto& stated = result.site.routes.conductor;
   if (!stated) return;
-  double current_a = 0.0;
-  if (result.governing_candidate) {
-    const auto& state = result.candidates[*result.governing_candidate].state_at_value;
-    if (state && state->status == supply::OpenPenStatus::solved) {
-      for (const auto& path : state->path_current_a)
-        current_a = std::max(current_a, std::abs(path));
-    }
-  }
-  routes.conductor = routes::check_earthing_conductor(
-      {current_a, stated->neutral_m2, {stated->is_sheathed, stated->is_mechanically_protected}});
+  const double current_a =
+      result.governing_candidate ? result.candidates[*result.governing_candidate].greatest_current_a : 0.0;
+  routes.conductor =
+      routes::check_earthing_conductor({current_a,
+                                        stated->neutral_m2,
+                                        {stated->is_sheathed, stated->is_mechanically_protected},
+                                        stated->fault,
+                                        stated->rated_current_a});
   const bool is_enough = stated->section_m2 >= routes.conductor->least_m2 * (1.0 - 1e-9);
+  const auto& decisions = result.site.routes.decisions;
+  const bool is_tt_accepted =
+      std::any_of(decisions.begin(), decisions.end(), [](const RouteDecision& decision) {
+        return decision.is_accepted && decision.method == Method::tt_island;
+      });
   routes.conductor_sentence = fmt::format(
-      "Conductor to the electrode: {} stated, {} needed, which is {}. {} As stated it has {}, counted in the "
-      "resistance to earth.",
+      "Conductor from the MET to the electrode: {} stated, {} needed, which is {}. {}. As stated it has {}, "
+      "counted in "
+      "the resistance to earth.{}",
       square_millimetres(stated->section_m2), square_millimetres(routes.conductor->least_m2),
       is_enough ? "met" : "NOT met", routes.conductor->sentence,
-      format_given(result.site.earthing_conductor_ohm, Dimension::resistance));
+      format_given(result.site.earthing_conductor_ohm, Dimension::resistance),
+      is_tt_accepted
+          ? " On TT, which is accepted here, it is no neutral and no PME bond: burial and heat alone "
+            "ask for a size (circuit; the sizes as above)."
+          : "");
 }
 
 // --- Decisions -------------------------------------------------------------------------------------------
@@ -171,37 +145,6 @@ void list_open(const RouteFacts& facts, RoutesResult& routes) {
   }
 }
 
-struct Range {
-  double least_a = 0.0;
-  double greatest_a = 0.0;
-};
-
-Range phase_range(const Site& site, int phase) {
-  Range range;
-  for (const supply::Load& load : site.loads) {
-    if (load.phase != phase) continue;
-    range.least_a += load.least_current_a;
-    range.greatest_a += load.greatest_current_a;
-  }
-  return range;
-}
-
-supply::OpenPenCircuit resistive_circuit(const supply::Supply& supply, double source_v,
-                                         const std::array<double, 3>& current_a) {
-  supply::OpenPenCircuit circuit;
-  circuit.nominal_v = supply.nominal_v;
-  circuit.source_v = source_v;
-  circuit.source_earth_ohm = supply.source_earth_ohm;
-  circuit.is_sequence_reversed = supply.is_sequence_reversed;
-  for (int phase = 1; phase <= 3; ++phase) {
-    supply::DefiniteLoad load;
-    load.phase = phase;
-    load.current_a = current_a.at(static_cast<std::size_t>(phase - 1));
-    if (load.current_a > 0.0) circuit.loads.push_back(load);
-  }
-  return circuit;
-}
-
 }  // namespace
 
 std::optional<routes::ProbeReading> probe_reading_of(const StudyResult& result) {
@@ -236,13 +179,17 @@ void add_route_record(const routes::MethodFacts& facts, StudyResult& result) {
   const RouteFacts& given = result.site.routes;
   routes::apply_places(given.places, {result.site.limit_v, result.site.tt_limit_v}, result.methods);
   RoutesResult& routes = result.routes;
-  const auto priced_electrode = electrode_cost(result);
+  const auto electrode_cost = [&](Method method) {
+    return given.prices ? electrode_cost_of(result, method == Method::tt_island ? tt_candidate(result)
+                                                                                : result.governing_candidate)
+                        : std::nullopt;
+  };
   for (const routes::MethodRecord& record : result.methods) {
     RouteRecord route;
     route.record = record;
     route.protects = routes::what_it_protects(record.method);
     if (given.prices)
-      route.cost = routes::cost_of(record.method, *given.prices, priced_electrode);
+      route.cost = routes::cost_of(record.method, *given.prices, electrode_cost(record.method));
     else
       route.cost.sentence = "cost not known: no price list";
     const auto decision = std::find_if(given.decisions.begin(), given.decisions.end(),
@@ -255,51 +202,6 @@ void add_route_record(const routes::MethodFacts& facts, StudyResult& result) {
   judge_conductor(result, routes);
   list_open(given, routes);
   conclude(routes);
-}
-
-std::optional<BlindRegion> blind_region_of(const StudyResult& result,
-                                           const std::optional<supply::BlindCase>& worst) {
-  const Site& site = result.site;
-  if (site.supply.phase_count != 3) return std::nullopt;
-  BlindRegion region;
-  const auto charge_point = std::find_if(site.loads.begin(), site.loads.end(), [](const supply::Load& load) {
-    return load.charge_point != supply::ChargePoint::none;
-  });
-  region.watched_phase = worst                              ? worst->watched_phases.front()
-                         : charge_point != site.loads.end() ? charge_point->phase
-                                                            : 1;
-  region.other_phase = region.watched_phase % 3 + 1;
-  region.third_phase = region.other_phase % 3 + 1;
-  const Range watched = phase_range(site, region.watched_phase);
-  const Range other = phase_range(site, region.other_phase);
-  const Range third = phase_range(site, region.third_phase);
-  region.site_watched_least_a = std::max(0.0, watched.least_a);
-  region.site_watched_greatest_a = std::max(0.0, watched.greatest_a);
-  region.site_other_least_a = std::max(0.0, other.least_a);
-  region.site_other_greatest_a = std::max(0.0, other.greatest_a);
-  region.third_current_a = worst ? worst->phase_current_a.at(static_cast<std::size_t>(region.third_phase - 1))
-                                 : std::max(0.0, third.least_a);
-  region.source_v = worst ? worst->source_v : site.supply.highest_v;
-  region.greatest_current_a = 1.25 * std::max({watched.greatest_a, other.greatest_a, 10.0});
-  region.count = 121;
-  for (int row = 0; row < region.count; ++row) {
-    for (int column = 0; column < region.count; ++column) {
-      // Not from 0: without any load the star point is nowhere.
-      const auto at = [&](int i) {
-        return region.greatest_current_a * std::max(0.25, static_cast<double>(i)) / (region.count - 1);
-      };
-      std::array<double, 3> current_a{};
-      current_a.at(static_cast<std::size_t>(region.watched_phase - 1)) = at(column);
-      current_a.at(static_cast<std::size_t>(region.other_phase - 1)) = at(row);
-      current_a.at(static_cast<std::size_t>(region.third_phase - 1)) = region.third_current_a;
-      const supply::OpenPenState state =
-          supply::open_pen_state(resistive_circuit(site.supply, region.source_v, current_a));
-      region.met_v.push_back(std::abs(state.met_v));
-      region.line_to_neutral_v.push_back(
-          state.line_to_neutral_v.at(static_cast<std::size_t>(region.watched_phase - 1)));
-    }
-  }
-  return region;
 }
 
 }  // namespace ohmroot::study::detail

@@ -13,8 +13,4 @@ namespace ohmroot::study::detail {
 /// Fills result.methods and result.routes from facts, site and study. Needs everything else in place.
 void add_route_record(const routes::MethodFacts& facts, StudyResult& result);
 
-/// Where a device that watches the charge point's phase is blind; nothing on one phase.
-[[nodiscard]] std::optional<BlindRegion> blind_region_of(const StudyResult& result,
-                                                         const std::optional<supply::BlindCase>& worst);
-
 }  // namespace ohmroot::study::detail

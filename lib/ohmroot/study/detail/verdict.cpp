@@ -459,6 +459,9 @@ routes::MethodFacts method_facts(const StudyResult& result) {
   if (!result.next_steps.empty()) facts.electrode.next_step = result.next_steps.front();
   facts.blind_case = supply::blind_case({site.supply, site.loads, site.limit_v});
   facts.is_blind_case_sought = true;
+  if (const auto& state = result.state_without_electrode;
+      state && state->status == supply::OpenPenStatus::solved)
+    facts.met_without_electrode_v = std::abs(state->met_v);
   facts.tt_limit_v = site.tt_limit_v;
   if (result.routes.probe) facts.probe = result.routes.probe->judgement;
   facts.bridged = result.routes.bridging.bridged;
