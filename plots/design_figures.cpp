@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <plots/design_figures.hpp>
+#include <plots/detail/contour.hpp>
 #include <plots/detail/script.hpp>
 
 namespace ohmroot::plots {
@@ -65,7 +66,8 @@ std::optional<FigureScript> plan_figure(const study::DesignResult& result) {
   script.place({figure.width_px, figure.height_px}, box);
   script.axis('x', across, "x [m]");
   script.axis('y', along, "y [m]");
-  Rows land, keep_outs{{std::nan("")}}, ways{{std::nan("")}}, rods{{std::nan("")}}, met{{std::nan("")}};
+  Rows land, keep_outs{{std::nan("")}}, ways{{std::nan("")}}, rods{{std::nan("")}}, met{{std::nan("")}},
+      lead{{std::nan("")}};
   add_outline(land, plan.land);
   for (const design::KeepOut& keep_out : plan.keep_outs)
     add_outline(keep_outs, keep_out.corners);
@@ -77,15 +79,22 @@ std::optional<FigureScript> plan_figure(const study::DesignResult& result) {
   for (const design::PlanPoint& rod : design->arrangement.rod_places)
     rods.push_back({rod.x_m, rod.y_m});
   if (plan.met) met.push_back({plan.met->x_m, plan.met->y_m});
+  if (const auto& way = design->arrangement.met_lead)
+    lead = {{way->from.x_m, way->from.y_m}, {way->to.x_m, way->to.y_m}};
+  script.data("lead", lead);
   script.data("land", land);
   script.data("barred", keep_outs);
   script.data("ways", ways);
   script.data("rods", rods);
   script.data("met", met);
+  if (result.surface) detail::contour_lines(script, *result.surface, "10, 20, 30, 40, 50, 60, 70, 80");
   script.line("plot $barred using 1:2 with filledcurves closed fc rgb '{}' title 'keep-out', \\",
               detail::colour::beyond);
   script.line("  $barred using 1:2 with lines lw 1.3 lc rgb '{}' notitle, \\", detail::colour::limit);
   script.line("  $land using 1:2 with lines lw 2 lc rgb '{}' title 'land', \\", detail::colour::ink);
+  if (result.surface) script.line("  {}, \\", detail::contour_elements(detail::colour::other, 0.7));
+  script.line("  $lead using 1:2 with lines dt (2,3) lw 2 lc rgb '{}' title 'to the MET', \\",
+              detail::colour::ink);
   script.line("  $ways using 1:2 with lines dt {} lw 2.4 lc rgb '{}' title '{}', \\",
               design->arrangement.is_tape ? "solid" : "(6,4)", detail::colour::main,
               design->arrangement.is_tape ? "bare tape" : "insulated conductor");
@@ -93,10 +102,13 @@ std::optional<FigureScript> plan_figure(const study::DesignResult& result) {
               detail::colour::accent);
   script.line("  $met using 1:2 with points pt 9 ps 1.1 lc rgb '{}' title 'MET'", detail::colour::ink);
   figure.script = script.take();
-  figure.caption = report::with_signs(
-      fmt::format("{}{}, {} in the worst season, on the land to scale.",
-                  result.search.best ? "The design: " : "No design; the lowest resistance found: ",
-                  design::describe(design->arrangement, result.question.parts), ohms(design->value_ohm)));
+  figure.caption = report::with_signs(fmt::format(
+      "{}{}, {} in the worst season, on the land to scale.{}",
+      result.search.best ? "The design: " : "No design; the lowest resistance found: ",
+      design::describe(design->arrangement, result.question.parts), ohms(design->value_ohm),
+      result.surface ? " Thin lines: potential of the surface in per cent of the electrode's, in the middle "
+                       "state of the ground."
+                     : ""));
   figure.alt_text =
       fmt::format("Plan of the land with {} keep-outs, {} rods and {} ways. {}", plan.keep_outs.size(),
                   design->arrangement.rod_places.size(), design->arrangement.ways.size(), figure.caption);

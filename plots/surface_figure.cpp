@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <plots/detail/contour.hpp>
 #include <plots/detail/script.hpp>
 #include <plots/figure.hpp>
 
@@ -11,21 +12,6 @@ namespace {
 
 using study::ShareGrid;
 using study::Surroundings;
-
-std::vector<std::vector<double>> grid_rows(const ShareGrid& grid) {
-  const auto at = [](double from, double to, int i, int count) {
-    return from + (to - from) * i / (count - 1);
-  };
-  std::vector<std::vector<double>> rows;
-  for (int row = 0; row < grid.along_count; ++row) {
-    for (int column = 0; column < grid.across_count; ++column)
-      rows.push_back({at(grid.across_from_m, grid.across_to_m, column, grid.across_count),
-                      at(grid.along_from_m, grid.along_to_m, row, grid.along_count),
-                      100 * grid.share_ratio[static_cast<std::size_t>(row * grid.across_count + column)]});
-    rows.push_back({std::nan("")});  // a gap ends a row of the grid
-  }
-  return rows;
-}
 
 /// Plan or section, whichever coordinates are asked for.
 struct View {
@@ -51,26 +37,17 @@ std::string script_text(const View& view, const detail::Canvas& canvas, const de
   script.place(canvas, box);
   script.axis('x', {view.grid.across_from_m, view.grid.across_to_m}, view.across_title);
   script.axis('y', {view.grid.along_from_m, view.grid.along_to_m}, view.along_title);
-  script.data("grid", grid_rows(view.grid));
-  script.line("set contour base");
-  script.line("set cntrparam levels discrete 5, 10, 15, 20, 30, 40, 50, 60{}",
-              view.is_downward ? "" : ", 70, 80, 90");  // in the plane of a rod those are too close to draw
-  script.line("unset surface");
-  script.line("set table $lines");
-  script.line("splot $grid using 1:2:3");
-  script.line("unset table");
-  script.line("set surface");
-  script.line("unset contour");
+  // In the plane of a rod the highest lines are too close to draw.
+  detail::contour_lines(script, view.grid,
+                        view.is_downward ? "5, 10, 15, 20, 30, 40, 50, 60"
+                                         : "5, 10, 15, 20, 30, 40, 50, 60, 70, 80, 90");
   if (view.is_downward)
     script.line("set yrange [{:.7g}:{:.7g}]", view.grid.along_to_m, view.grid.along_from_m);
   for (const double boundary_m : view.boundaries_m)
     if (boundary_m < view.grid.along_to_m) script.level(boundary_m, {"(4,4)", 1.4, detail::colour::other});
   script.data("metal", view.metal);
   script.line("unset key");
-  script.line("plot $lines using 1:2 with lines lw 1.4 lc rgb '{}', \\", detail::colour::main);
-  script.line(
-      "  $lines using 1:2:(sprintf('%g', $3)) every 40::15 with labels boxed font ',9' tc rgb '{}', \\",
-      detail::colour::main);
+  script.line("plot {}, \\", detail::contour_elements(detail::colour::main));
   script.line("  $metal using 1:2 with linespoints pt 7 ps 0.5 lw 3 lc rgb '{}'", detail::colour::accent);
   return script.take();
 }
@@ -112,8 +89,7 @@ FigureScript figure_of(const View& view, std::string id, const std::string& what
       fmt::format("{} Lines: potential in per cent of the electrode's, to scale; thick: the electrode. {}",
                   what, finding));
   figure.alt_text = fmt::format("Contour drawing to scale. {} {}", what, finding);
-  figure.script = "set style textbox opaque noborder margins 0.3,0.3 fc rgb '#ffffff'\n" +
-                  script_text(view, {figure.width_px, figure.height_px}, box);
+  figure.script = script_text(view, {figure.width_px, figure.height_px}, box);
   return figure;
 }
 

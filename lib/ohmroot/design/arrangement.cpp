@@ -15,12 +15,13 @@ double length_m(const PlanLine& way) {
   return std::hypot(way.to.x_m - way.from.x_m, way.to.y_m - way.from.y_m);
 }
 
-double lead_m(const SitePlan& plan, const std::vector<PlanPoint>& places) {
-  if (!plan.met) return 0.0;
-  double least_m = std::numeric_limits<double>::infinity();
+/// From the MET to the nearest of the places.
+std::optional<PlanLine> lead_of(const SitePlan& plan, const std::vector<PlanPoint>& places) {
+  if (!plan.met || places.empty()) return std::nullopt;
+  PlanLine nearest{*plan.met, places.front()};
   for (const PlanPoint& place : places)
-    least_m = std::min(least_m, length_m({*plan.met, place}));
-  return least_m;
+    if (length_m({*plan.met, place}) < length_m(nearest)) nearest.to = place;
+  return nearest;
 }
 
 double total_m(const std::vector<PlanLine>& ways) {
@@ -54,7 +55,7 @@ std::string kind_name(Kind kind) {
 
 std::optional<Arrangement> joined_rods(const SitePlan& plan, Kind kind, std::vector<PlanPoint> places,
                                        int section_count, bool is_tape) {
-  Arrangement result{kind, std::move(places), section_count, {}, is_tape, 0.0};
+  Arrangement result{kind, std::move(places), section_count, {}, is_tape};
   const std::size_t n = result.rod_places.size();
   std::vector<bool> is_joined(n, false);
   std::vector<double> nearest_m(n, std::numeric_limits<double>::infinity());
@@ -76,7 +77,7 @@ std::optional<Arrangement> joined_rods(const SitePlan& plan, Kind kind, std::vec
     result.ways.push_back({result.rod_places[from[next]], result.rod_places[next]});
     last = next;
   }
-  result.met_lead_m = lead_m(plan, result.rod_places);
+  result.met_lead = lead_of(plan, result.rod_places);
   return result;
 }
 
@@ -86,8 +87,7 @@ Arrangement laid_tape(const SitePlan& plan, Kind kind, std::vector<PlanLine> way
     ends.push_back(way.from);
     ends.push_back(way.to);
   }
-  const double met_lead_m = lead_m(plan, ends);
-  return {kind, {}, 0, std::move(ways), true, met_lead_m};
+  return {kind, {}, 0, std::move(ways), true, lead_of(plan, ends)};
 }
 
 Quantities quantities_of(const Arrangement& arrangement, const Parts& parts) {
@@ -98,7 +98,8 @@ Quantities quantities_of(const Arrangement& arrangement, const Parts& parts) {
   quantities.coupler_count = rod_count * std::max(0, arrangement.section_count - 1);
   quantities.head_count = rod_count;
   quantities.driven_m = quantities.section_count * parts.rod_section_m;
-  quantities.trench_m = ways_m + arrangement.met_lead_m;
+  const double lead_m = arrangement.met_lead ? length_m(*arrangement.met_lead) : 0.0;
+  quantities.trench_m = ways_m + lead_m;
   quantities.tape_m = arrangement.is_tape ? ways_m : 0.0;
   quantities.conductor_m = quantities.trench_m - quantities.tape_m;
   return quantities;

@@ -23,7 +23,8 @@ struct Arrangement {
   int section_count = 0;  ///< of each rod
   std::vector<PlanLine> ways;
   bool is_tape = false;  ///< the ways are bare tape
-  double met_lead_m = 0.0;
+  std::optional<PlanLine> met_lead =
+      {};  ///< from the MET to the nearest of it, where the plan places the MET
 };
 
 /// Joins places by the shortest tree of free straight ways (least in sum; of equal ones the first in the order of

@@ -76,6 +76,13 @@ constexpr std::array keys_of_prices{
     price_key("trench_per_metre", "dug and filled in, per metre"),
     price_key("tape_per_metre", "bare tape, per metre"),
     price_key("conductor_per_metre", "insulated conductor between rods and to the MET, per metre"),
+    KeySpec{.name = "test_lead_per_metre",
+            .kind = Kind::quantity,
+            .dimension = Dimension::ratio,
+            .least = 0,
+            .greatest = greatest_price,
+            .default_text = "0: the test costs what 'fixed' holds, however far its leads run",
+            .help = "of the current lead's run in the test of the finished electrode"},
     price_key("fixed", "coming to the site and the test of the finished electrode"),
 };
 
@@ -107,8 +114,9 @@ void require_valid(const Parts& parts) {
 }
 
 void require_valid(const Prices& prices) {
-  for (const double price : {prices.section, prices.coupler, prices.head, prices.driving_per_m,
-                             prices.trench_per_m, prices.tape_per_m, prices.conductor_per_m, prices.fixed})
+  for (const double price :
+       {prices.section, prices.coupler, prices.head, prices.driving_per_m, prices.trench_per_m,
+        prices.tape_per_m, prices.conductor_per_m, prices.test_lead_per_m, prices.fixed})
     require_within("price", price, prices.currency, {0, greatest_price});
 }
 
@@ -144,6 +152,7 @@ Prices read_prices(const text::Section& section) {
   prices.trench_per_m = section.quantity("trench_per_metre").value_or(0.0);
   prices.tape_per_m = section.quantity("tape_per_metre").value_or(0.0);
   prices.conductor_per_m = section.quantity("conductor_per_metre").value_or(0.0);
+  prices.test_lead_per_m = section.quantity("test_lead_per_metre").value_or(0.0);
   prices.fixed = section.quantity("fixed").value_or(0.0);
   return prices;
 }

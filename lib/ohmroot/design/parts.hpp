@@ -31,7 +31,9 @@ struct Prices {
   double trench_per_m = 0.0;     // unit: currency per metre; dug and filled in
   double tape_per_m = 0.0;       // unit: currency per metre; bare tape
   double conductor_per_m = 0.0;  // unit: currency per metre; insulated conductor between rods
-  double fixed = 0.0;            // unit: currency; coming to the site and the test of the electrode
+  double test_lead_per_m =
+      0.0;             // unit: currency per metre; of the current lead's run in the test, beside fixed
+  double fixed = 0.0;  // unit: currency; coming to the site and the test of the electrode
 };
 
 /// How much of everything an electrode takes; its cost is linear in these.

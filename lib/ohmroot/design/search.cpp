@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <utility>
 
@@ -53,6 +54,32 @@ struct Rods {
   bool is_enumerated = false;
 };
 
+/// Moves of one rod at a time end in a group that only a detour through dearer ones leaves. Groups that even the shortest
+/// trench would leave dearer than the cheapest are not worth one.
+std::vector<Arrangement> with_detours(const Question& question, const Comparison& comparison,
+                                      const std::vector<PlanPoint>& places,
+                                      const std::vector<Arrangement>& groups) {
+  constexpr std::size_t detours = 2;  // of each group
+  const std::vector<Design> costed = comparison.costed(groups);
+  double least_cost = std::numeric_limits<double>::infinity();
+  for (const Design& design : costed)
+    least_cost = std::min(least_cost, design.cost);
+  std::vector<Arrangement> worth;
+  for (const Design& design : costed) {
+    Quantities shortest = quantities_of(design.arrangement, question.parts);
+    shortest.trench_m = shortest.conductor_m =
+        static_cast<double>(design.arrangement.rod_places.size() - 1) * question.plan.grid_step_m;
+    if (cost_of(shortest, question.prices) < least_cost) worth.push_back(design.arrangement);
+  }
+  std::vector<Arrangement> rearranged(detours * worth.size());
+  for_each_index(rearranged.size(), [&](std::size_t i) {
+    rearranged[i] = comparison.rearranged(worth[i / detours], places, i);
+  });
+  for (Arrangement& group : rearranged)
+    group = comparison.cheapened(std::move(group), places);
+  return rearranged;
+}
+
 Rods judged_rods(const Question& question, const SearchOptions& options, const Comparison& comparison,
                  const std::vector<PlanPoint>& places) {
   if (const auto all = detail::every_group(question.plan, question.parts, places, options.most_enumerated))
@@ -78,9 +105,10 @@ Rods judged_rods(const Question& question, const SearchOptions& options, const C
     starts.push_back(pair.first->arrangement);
     if (pair.second != pair.first) starts.push_back(pair.second->arrangement);
   }
-  std::vector<Arrangement> improved;
   for (Arrangement& start : starts)
-    improved.push_back(comparison.cheapened(std::move(start), places));
+    start = comparison.cheapened(std::move(start), places);
+  std::vector<Arrangement> improved = with_detours(question, comparison, places, starts);
+  improved.insert(improved.end(), starts.begin(), starts.end());
   const std::vector<Design> judged = comparison.judged(improved);
   rods.designs.insert(rods.designs.end(), judged.begin(), judged.end());
   rods.arrangement_count += stages.size() + judged.size();
@@ -180,6 +208,77 @@ std::vector<Design> lowest_by_rod_count(const std::vector<Design>& rods) {
   return result;
 }
 
+/// Designs that meet the goal, cheapest first with their tests counted. What a test costs is asked of a design only when
+/// nothing that is known already is cheaper.
+class TestedInOrder {
+public:
+  TestedInOrder(const std::vector<Design>& by_cost, const SearchOptions& options, double required_ohm)
+      : options_(options) {
+    for (const Design& design : by_cost)
+      if (design.value_ohm <= required_ohm) waiting_.push_back(design);
+  }
+
+  /// Nothing: there are no more, or too many were asked.
+  [[nodiscard]] std::optional<Design> next() {
+    for (;;) {
+      const bool is_next_known =
+          !known_.empty() && (from_ == waiting_.size() || known_.begin()->first <= waiting_[from_].cost);
+      if (is_next_known) {
+        Design design = std::move(known_.begin()->second);
+        known_.erase(known_.begin());
+        return design;
+      }
+      if (from_ == waiting_.size() || asked_count_ == options_.most_tested) return std::nullopt;
+      Design design = waiting_[from_++];
+      if (options_.test_cost) {
+        ++asked_count_;
+        const auto test_cost = options_.test_cost(design.arrangement);
+        if (!test_cost) {
+          ++untestable_count_;
+          continue;
+        }
+        design.cost += *test_cost;
+      }
+      known_.emplace(design.cost, std::move(design));
+    }
+  }
+  [[nodiscard]] std::size_t untestable_count() const { return untestable_count_; }
+
+private:
+  const SearchOptions& options_;
+  std::vector<Design> waiting_;
+  std::size_t from_ = 0;
+  std::multimap<double, Design> known_;  // by cost, the test counted
+  std::size_t asked_count_ = 0;
+  std::size_t untestable_count_ = 0;
+};
+
+/// The first in their order that passes its check, and the last check made.
+struct Chosen {
+  std::optional<Design> best;
+  std::optional<Check> check;
+  std::size_t untestable_count = 0;
+};
+
+Chosen chosen_of(const std::vector<Design>& by_cost, const Question& question, const SearchOptions& options,
+                 const Comparison& comparison) {
+  Chosen chosen;
+  TestedInOrder designs(by_cost, options, question.goal.required_ohm);
+  for (std::size_t checked = 0; checked < options.most_checked; ++checked) {
+    std::optional<Design> design = designs.next();
+    if (!design) break;
+    // The table's last per cent is not left standing: the design is solved in full on the draws compared by.
+    design->value_ohm = comparison.solved_value_ohm(design->arrangement);
+    if (design->value_ohm > question.goal.required_ohm) continue;
+    chosen.check = check_of(question, design->arrangement);
+    if (!chosen.check->is_passed) continue;
+    chosen.best = std::move(design);
+    break;
+  }
+  chosen.untestable_count = designs.untestable_count();
+  return chosen;
+}
+
 }  // namespace
 
 Check check_of(const Question& question, const Arrangement& arrangement) {
@@ -219,19 +318,15 @@ SearchResult find_cheapest(const Question& question, const SearchOptions& option
   SearchResult result;
   result.arrangement_count = rods.arrangement_count + tapes.arrangement_count;
   result.is_enumerated = rods.is_enumerated;
-  std::size_t checked = 0;
-  for (Design& design : all) {
-    if (!(design.value_ohm <= question.goal.required_ohm)) continue;
-    if (checked++ == options.most_checked) break;
-    // The table's last per cent is not left standing: the design is solved in full on the draws compared by.
-    Design solved = design;
-    solved.value_ohm = comparison.solved_value_ohm(design.arrangement);
-    if (solved.value_ohm > question.goal.required_ohm) continue;
-    result.check = check_of(question, design.arrangement);
-    if (!result.check->is_passed) continue;
-    result.best = std::move(solved);
-    break;
+  Chosen chosen = chosen_of(all, question, options, comparison);
+  result.untestable_count = chosen.untestable_count;
+  if (!chosen.best && chosen.untestable_count > 0) {
+    SearchOptions untested = options;
+    untested.test_cost = {};
+    chosen = chosen_of(all, question, untested, comparison);
   }
+  result.best = std::move(chosen.best);
+  result.check = std::move(chosen.check);
   std::map<KindKey, bool> is_named;
   if (result.best) is_named[kind_of(result.best->arrangement)] = true;
   for (const Design& design : all) {
@@ -246,11 +341,16 @@ SearchResult find_cheapest(const Question& question, const SearchOptions& option
   result.how = fmt::format(
       "{} on {} places, compared under {} draws of the ground; {} arrangements with bare tape costed, {} "
       "solved{}",
-      rods.is_enumerated ? fmt::format("all {} groups of rods", rods.arrangement_count)
-                         : fmt::format("{} regular groups of rods, the best of them improved rod by rod",
-                                       rods.arrangement_count),
+      rods.is_enumerated
+          ? fmt::format("all {} groups of rods", rods.arrangement_count)
+          : fmt::format("{} groups of rods, regular and grown, the best of them improved rod by rod "
+                        "and by annealing",
+                        rods.arrangement_count),
       places.size(), std::min(question.draws.size(), options.search_draw_count), tapes.arrangement_count,
       tapes.solved_count, tapes.is_cut ? ", the rest of a kind cut short" : "");
+  if (result.untestable_count > 0)
+    result.how +=
+        fmt::format("; {} cheaper ones cannot be proved by a test on this land", result.untestable_count);
   return result;
 }
 

@@ -422,6 +422,7 @@ Value prices_document(const design::Prices& prices) {
   document.set("trench_per_metre_ratio", prices.trench_per_m);
   document.set("tape_per_metre_ratio", prices.tape_per_m);
   document.set("conductor_per_metre_ratio", prices.conductor_per_m);
+  document.set("test_lead_per_metre_ratio", prices.test_lead_per_m);
   document.set("fixed_ratio", prices.fixed);
   return document;
 }

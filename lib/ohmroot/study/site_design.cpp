@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
+#include <ohmroot/electrode/field_solution.hpp>
 #include <ohmroot/study/assess.hpp>
 #include <ohmroot/study/detail/drawn_soils.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
+#include <ohmroot/study/detail/surroundings.hpp>
 #include <ohmroot/study/detail/testability.hpp>
 #include <ohmroot/study/site_design.hpp>
 #include <ohmroot/supply/requirement.hpp>
@@ -14,6 +16,7 @@
 #include <cmath>
 #include <limits>
 #include <random>
+#include <utility>
 
 namespace ohmroot::study {
 namespace {
@@ -118,15 +121,51 @@ std::vector<std::string> volume_changes(const DesignResult& result) {
   return changes;
 }
 
+/// Of the ground that is neither hard nor easy for this arrangement: the draw with the middle resistance of a few.
+const earth::LayeredSoil& middle_soil(const design::Question& question, const electrode::Electrode& metal) {
+  constexpr std::size_t draw_count = 11;
+  const std::size_t step = (question.draws.size() + draw_count - 1) / draw_count;
+  std::vector<std::pair<double, const earth::LayeredSoil*>> soils;
+  for (std::size_t i = 0; i < question.draws.size(); i += step)
+    soils.emplace_back(electrode::solve_field(question.draws[i].soil, {metal}).resistance_ohm(0, 0),
+                       &question.draws[i].soil);
+  const auto middle = soils.begin() + static_cast<std::ptrdiff_t>(soils.size() / 2);
+  std::nth_element(soils.begin(), middle, soils.end());
+  return *middle->second;
+}
+
+void add_surface(DesignResult& result) {
+  const std::optional<design::Design>& shown = result.search.best ? result.search.best : result.search.lowest;
+  if (!shown) return;
+  const electrode::Electrode metal = design::metal_of(shown->arrangement, result.question.parts);
+  const design::Polygon& land = result.question.plan.land;
+  detail::PlanWindow window{land[0].x_m, land[0].x_m, land[0].y_m, land[0].y_m};
+  for (const design::PlanPoint& corner : land) {
+    window.x_from_m = std::min(window.x_from_m, corner.x_m);
+    window.x_to_m = std::max(window.x_to_m, corner.x_m);
+    window.y_from_m = std::min(window.y_from_m, corner.y_m);
+    window.y_to_m = std::max(window.y_to_m, corner.y_m);
+  }
+  const double margin_m = 0.15 * std::max(window.x_to_m - window.x_from_m, window.y_to_m - window.y_from_m);
+  window = {window.x_from_m - margin_m, window.x_to_m + margin_m, window.y_from_m - margin_m,
+            window.y_to_m + margin_m};
+  try {
+    result.surface = detail::surface_shares(metal, middle_soil(result.question, metal), window);
+  } catch (const DomainError&) {
+    result.surface.reset();  // as the header says: without the lines the plan is still true
+  }
+}
+
 void conclude(const Site& site, DesignResult& result) {
   const double required_ohm = result.question.goal.required_ohm;
   const design::SearchResult& search = result.search;
   const bool may_accept = detail::may_accept(result.evidence);
   if (search.best) {
-    result.testability = detail::testability_of(*search.best, result.question, site.design->lead_run_m);
+    result.testability =
+        detail::testability_of(search.best->arrangement, result.question, site.design->lead_run_m);
     for (const design::Design& other : search.others)
       result.others_testability.push_back(
-          detail::testability_of(other, result.question, site.design->lead_run_m).sentence);
+          detail::testability_of(other.arrangement, result.question, site.design->lead_run_m).sentence);
     const bool is_provable = result.testability->can_be_tested;
     result.verdict = may_accept && is_provable ? Verdict::feasible : Verdict::undecided;
     result.headline =
@@ -186,7 +225,9 @@ DesignResult design_electrode(const Site& site, const DesignOptions& options) {
                      brief.prices,
                      ground_draws(site, picture, options.draw_count),
                      {ends.strictest_ohm, brief.confidence_ratio, site.earthing_conductor_ohm}};
-  result.search = design::find_cheapest(result.question, options.search);
+  design::SearchOptions search = options.search;
+  search.test_cost = detail::test_cost_of(result.question, brief.lead_run_m);
+  result.search = design::find_cheapest(result.question, search);
   const bool is_open = !result.search.best && std::isfinite(ends.lenient_ohm);
   result.proof =
       design::prove_infeasible({design::reachable_volume(result.question.plan), result.question.draws,
@@ -200,6 +241,7 @@ DesignResult design_electrode(const Site& site, const DesignOptions& options) {
       "rods.",
       "The floor concerns new metal inside the land and depth stated, not metal already there."};
   conclude(site, result);
+  add_surface(result);
   return result;
 }
 

@@ -36,6 +36,9 @@ struct DesignResult {
   design::Proof proof;
   Evidence evidence = Evidence::none;
   Verdict verdict = Verdict::undecided;
+  /// Surface potentials around the design, else the lowest found, in the middle state of the ground; absent where the
+  /// field solution refuses.
+  std::optional<ShareGrid> surface;
   std::optional<Testability> testability;            ///< of the design; absent where none was found
   std::vector<std::string> others_testability = {};  ///< of each of search.others, in a sentence
   std::string headline;

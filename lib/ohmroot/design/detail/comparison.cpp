@@ -6,6 +6,8 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
+#include <random>
+#include <utility>
 
 namespace ohmroot::design::detail {
 namespace {
@@ -23,8 +25,8 @@ double greatest_distance_m(const SitePlan& plan) {
 /// The hardest draw first, by a single rod or, where none can be driven, a metre of tape.
 GroundDraws hardest_first(const GroundDraws& draws, const Parts& parts) {
   const bool has_rods = !section_counts(parts).empty();
-  const Arrangement probe = has_rods ? Arrangement{Kind::single_rod, {{0, 0}}, 1, {}, false, 0}
-                                     : Arrangement{Kind::tape, {}, 0, {{{0, 0}, {1, 0}}}, true, 0};
+  const Arrangement probe = has_rods ? Arrangement{Kind::single_rod, {{0, 0}}, 1, {}, false}
+                                     : Arrangement{Kind::tape, {}, 0, {{{0, 0}, {1, 0}}}, true};
   std::vector<double> ohm(draws.size());
   for_each_index(ohm.size(), [&](std::size_t i) {
     ohm[i] = draws[i].worst_season_ratio * solved_alone_ohm(probe, parts, draws[i].soil);
@@ -105,6 +107,12 @@ std::vector<Arrangement> Comparison::screened(const std::vector<Arrangement>& ro
   return spread;
 }
 
+bool Comparison::is_taken(const std::vector<PlanPoint>& rods, const PlanPoint& place) const {
+  return std::any_of(rods.begin(), rods.end(), [&](const PlanPoint& rod) {
+    return std::hypot(rod.x_m - place.x_m, rod.y_m - place.y_m) < question_.plan.grid_step_m / 2;
+  });
+}
+
 Arrangement Comparison::cheapened(Arrangement rods, const std::vector<PlanPoint>& places) const {
   constexpr std::size_t batch = 64;
   for (;;) {
@@ -116,10 +124,7 @@ Arrangement Comparison::cheapened(Arrangement rods, const std::vector<PlanPoint>
     };
     for (std::size_t i = 0; i < rods.rod_places.size(); ++i) {
       for (const PlanPoint& place : places) {
-        if (std::any_of(rods.rod_places.begin(), rods.rod_places.end(), [&](const PlanPoint& rod) {
-              return std::hypot(rod.x_m - place.x_m, rod.y_m - place.y_m) < question_.plan.grid_step_m / 2;
-            }))
-          continue;
+        if (is_taken(rods.rod_places, place)) continue;
         std::vector<PlanPoint> moved = rods.rod_places;
         moved[i] = place;
         try_places(std::move(moved));
@@ -150,6 +155,66 @@ Arrangement Comparison::cheapened(Arrangement rods, const std::vector<PlanPoint>
     }
     if (!is_found) return rods;
   }
+}
+
+Arrangement Comparison::rearranged(const Arrangement& rods, const std::vector<PlanPoint>& places,
+                                   std::uint64_t seed) const {
+  constexpr int step_count = 6000;
+  constexpr double near_share = 0.7;  // of moves that stay within a few steps of the grid
+  constexpr int most_attempts = 200;
+  const double near_m = 2.5 * question_.plan.grid_step_m;
+  constexpr double penalty_ratio =
+      20.0;  // of the trench's cost, per unit by which the resistance is too high
+  const Prices& prices = question_.prices;
+  const double per_m = prices.trench_per_m + prices.conductor_per_m;  // unit: currency per metre
+  const double trench_m = quantities_of(rods, question_.parts).trench_m;
+  if (rods.rod_places.size() < 2 || !(per_m * trench_m > 0.0)) return rods;
+
+  std::mt19937_64 engine(seed);
+  const auto share = [&] { return static_cast<double>(engine() >> 11) * 0x1p-53; };
+  const auto distance_m = [](const PlanPoint& a, const PlanPoint& b) {
+    return std::hypot(a.x_m - b.x_m, a.y_m - b.y_m);
+  };
+  const auto below = [&](std::size_t count) { return static_cast<std::size_t>(engine() % count); };
+  const auto cost_and_penalty = [&](const Arrangement& group) {
+    const double cost = cost_of(quantities_of(group, question_.parts), prices);
+    const double excess_ratio =
+        evaluator_.rods_ohm(group, allowed_misses_) / question_.goal.required_ohm - 1.0;
+    return std::pair(cost, std::max(0.0, excess_ratio) * penalty_ratio * per_m * trench_m);
+  };
+  Arrangement here = rods;
+  Arrangement best = rods;
+  auto [here_cost, here_penalty] = cost_and_penalty(here);
+  double best_cost = here_cost;
+  const double hot = per_m * question_.plan.grid_step_m;  // unit: currency
+  const double cold_ratio = 0.01;
+  for (int step = 0; step < step_count; ++step) {
+    const double temperature = hot * std::pow(cold_ratio, static_cast<double>(step) / step_count);
+    const std::size_t rod = below(here.rod_places.size());
+    const PlanPoint& from = here.rod_places[rod];
+    const bool stays_near = share() < near_share;
+    const PlanPoint* place = &places[below(places.size())];
+    for (int attempt = 0; stays_near && attempt < most_attempts && distance_m(*place, from) > near_m;
+         ++attempt)
+      place = &places[below(places.size())];
+    if (is_taken(here.rod_places, *place)) continue;
+    std::vector<PlanPoint> moved = here.rod_places;
+    moved[rod] = *place;
+    const auto joined =
+        joined_rods(question_.plan, Kind::rods_free, std::move(moved), rods.section_count, false);
+    if (!joined) continue;
+    const auto [cost, penalty] = cost_and_penalty(*joined);
+    const double rise = cost + penalty - here_cost - here_penalty;
+    if (rise > 0.0 && share() >= std::exp(-rise / temperature)) continue;
+    here = *joined;
+    here_cost = cost;
+    here_penalty = penalty;
+    if (penalty == 0.0 && cost < best_cost && is_met(here)) {
+      best = here;
+      best_cost = cost;
+    }
+  }
+  return best;
 }
 
 std::vector<Arrangement> Comparison::grown(int section_count, const std::vector<PlanPoint>& places) const {

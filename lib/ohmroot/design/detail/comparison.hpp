@@ -5,6 +5,7 @@
 #include <ohmroot/design/search.hpp>
 
 #include <cstddef>
+#include <cstdint>
 #include <string>
 #include <vector>
 
@@ -29,6 +30,11 @@ public:
   /// Cheaper groups, one rod moved or left out at a time, as long as the goal stays met.
   [[nodiscard]] Arrangement cheapened(Arrangement rods, const std::vector<PlanPoint>& places) const;
 
+  /// The cheapest group of as many rods of the same length that simulated annealing finds from a group that meets the
+  /// goal: rods move in any number, also through groups that do not meet it. Same seed, same answer.
+  [[nodiscard]] Arrangement rearranged(const Arrangement& rods, const std::vector<PlanPoint>& places,
+                                       std::uint64_t seed) const;
+
   /// Places added one by one where they lower the resistance most, until the rods are used up: every stage.
   [[nodiscard]] std::vector<Arrangement> grown(int section_count, const std::vector<PlanPoint>& places) const;
 
@@ -42,6 +48,8 @@ public:
   [[nodiscard]] double solved_value_ohm(const Arrangement& arrangement) const;
 
 private:
+  /// Whether a rod stands at that place of the grid already.
+  [[nodiscard]] bool is_taken(const std::vector<PlanPoint>& rods, const PlanPoint& place) const;
   [[nodiscard]] double value_ohm(const std::vector<double>& ohm) const;
 
   const Question& question_;

@@ -59,8 +59,8 @@ const std::vector<double>& Evaluator::piece_ohm(double length_m) {
   const long millimetres = std::lround(std::ceil(length_m * 1000 - 1e-6));
   std::vector<double>& ohm = pieces_[millimetres];
   if (ohm.empty()) {
-    const Arrangement piece{Kind::tape, {}, 0, {{{0, 0}, {static_cast<double>(millimetres) / 1000, 0}}},
-                            true,       0};
+    const Arrangement piece{
+        Kind::tape, {}, 0, {{{0, 0}, {static_cast<double>(millimetres) / 1000, 0}}}, true};
     std::vector<double> solved(draws_.size());
     for_each_index(solved.size(),
                    [&](std::size_t i) { solved[i] = solved_alone_ohm(piece, parts_, draws_[i].soil); });

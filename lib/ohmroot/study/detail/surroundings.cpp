@@ -81,4 +81,16 @@ Surroundings surroundings_of(const electrode::Shape& shape, const earth::Layered
   return result;
 }
 
+ShareGrid surface_shares(const electrode::Electrode& metal, const earth::LayeredSoil& soil,
+                         const PlanWindow& window) {
+  const electrode::FieldSolution field =
+      electrode::solve_field(soil, {metal}, {.place_tolerance_ratio = 1e-3});
+  const std::array<electrode::Duty, 1> one_volt{{{electrode::DutyKind::potential, 1.0}}};
+  const electrode::SurfaceMap map = electrode::surface_map(
+      field, field.state(one_volt),
+      {window.x_from_m, window.x_to_m, window.y_from_m, window.y_to_m, map_count, map_count});
+  return {window.x_from_m, window.x_to_m, window.y_from_m, window.y_to_m,
+          map_count,       map_count,     map.potentials_v};
+}
+
 }  // namespace ohmroot::study::detail

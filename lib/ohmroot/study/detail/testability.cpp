@@ -34,9 +34,9 @@ electrode::SurfacePlace middle_of(const electrode::Electrode& metal) {
 
 }  // namespace
 
-Testability testability_of(const design::Design& design, const design::Question& question,
+Testability testability_of(const design::Arrangement& arrangement, const design::Question& question,
                            std::optional<double> lead_run_m) {
-  const electrode::Electrode metal = design::metal_of(design.arrangement, question.parts);
+  const electrode::Electrode metal = design::metal_of(arrangement, question.parts);
   const electrode::SurfacePlace middle = middle_of(metal);
   Testability result;
   result.lead_run_m = lead_run_m;
@@ -71,6 +71,15 @@ Testability testability_of(const design::Design& design, const design::Question&
     result.sentence = fmt::format("It cannot be tested: the {}, but only {} can be had (lead_run)", method,
                                   metres(*lead_run_m));
   return result;
+}
+
+design::TestCost test_cost_of(const design::Question& question, std::optional<double> lead_run_m) {
+  if (!lead_run_m) return {};
+  return [&question, lead_run_m](const design::Arrangement& arrangement) -> std::optional<double> {
+    const Testability test = testability_of(arrangement, question, lead_run_m);
+    if (!test.can_be_tested) return std::nullopt;
+    return question.prices.test_lead_per_m * *test.needed_m;
+  };
 }
 
 }  // namespace ohmroot::study::detail

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: MIT
+#include <cmath>
+#include <plots/detail/contour.hpp>
+
+namespace ohmroot::plots::detail {
+namespace {
+
+std::vector<std::vector<double>> grid_rows(const study::ShareGrid& grid) {
+  const auto at = [](double from, double to, int i, int count) {
+    return from + (to - from) * i / (count - 1);
+  };
+  std::vector<std::vector<double>> rows;
+  for (int row = 0; row < grid.along_count; ++row) {
+    for (int column = 0; column < grid.across_count; ++column)
+      rows.push_back({at(grid.across_from_m, grid.across_to_m, column, grid.across_count),
+                      at(grid.along_from_m, grid.along_to_m, row, grid.along_count),
+                      100 * grid.share_ratio[static_cast<std::size_t>(row * grid.across_count + column)]});
+    rows.push_back({std::nan("")});  // a gap ends a row of the grid
+  }
+  return rows;
+}
+
+}  // namespace
+
+void contour_lines(Script& script, const study::ShareGrid& grid, std::string_view levels) {
+  script.line("set style textbox opaque noborder margins 0.3,0.3 fc rgb '#ffffff'");
+  script.data("grid", grid_rows(grid));
+  script.line("set contour base");
+  script.line("set cntrparam levels discrete {}", levels);
+  script.line("unset surface");
+  script.line("set table $lines");
+  script.line("splot $grid using 1:2:3");
+  script.line("unset table");
+  script.line("set surface");
+  script.line("unset contour");
+}
+
+std::string contour_elements(std::string_view colour, double line_width) {
+  return fmt::format(
+      "$lines using 1:2 with lines lw {1} lc rgb '{0}' notitle, $lines using 1:2:(sprintf('%g', $3)) every "
+      "40::15 with labels boxed font ',9' tc rgb '{0}' notitle",
+      colour, line_width);
+}
+
+}  // namespace ohmroot::plots::detail
