@@ -44,7 +44,7 @@ FigureScript driving_figure(const acceptance::DriveForecast& forecast,
   const detail::Canvas canvas{figure.width_px, figure.height_px};
   const detail::Box box{84, canvas.width_px - 150, 24, canvas.height_px - 64};
   const detail::Axis depth{0.0, 1.05 * deepest_m};
-  const detail::Axis resistance = detail::log_axis(ohms, {0.7, 1.4});
+  const detail::Axis resistance = detail::log_axis(ohms, {1.4, 1.4});
   detail::Script script;
   script.begin();
   script.place(canvas, box);

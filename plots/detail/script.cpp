@@ -38,6 +38,8 @@ Axis log_axis(const std::vector<double>& values, Room room) {
     axis.greatest = std::max(axis.greatest, value);
   }
   if (axis.greatest <= 0.0) throw InternalError("a log axis needs a value above zero");
+  if (room.below_ratio < 1.0 || room.above_ratio < 1.0)
+    throw InternalError("a log axis that cuts its values off");
   axis.least /= room.below_ratio;
   axis.greatest *= room.above_ratio;
   return axis;

@@ -35,6 +35,24 @@ TEST_CASE("precomputed coupling is within 1 % of the field solution") {
   }
 }
 
+TEST_CASE("two rods at any distance of the table couple as the field solution says, contrasts and all") {
+  for (const LayeredSoil& soil : {LayeredSoil(100.0), LayeredSoil({{2000.0, 0.5}, {20.0, 0.0}}),
+                                  LayeredSoil({{20.0, 0.3}, {2000.0, 8.0}, {5.0, 0.0}})}) {
+    const RodCoupling coupling(soil, {1.2, 0.016}, 40.0);
+    for (const double distance_m : {0.06, 0.2, 0.7, 2.0, 5.0, 11.0, 23.0, 33.0, 38.0, 40.0}) {
+      const auto rods = field_cases::rods({{0.0, 0.0}, {distance_m, 0.0}}, 1.2);
+      const double mutual_ohm =
+          solve_field(soil, {{"", {rods[0]}}, {"", {rods[1]}}}, {1e-5}).resistance_ohm(0, 1);
+      // Joined, two equal rods have the mean of own and mutual resistance: exact for equal rods.
+      const double found_ohm =
+          2.0 * coupling.resistance_ohm(std::vector<RodPosition>{{0.0, 0.0}, {distance_m, 0.0}}) -
+          coupling.own_ohm();
+      INFO("distance " << distance_m);
+      CHECK(found_ohm == Approx(mutual_ohm).epsilon(3e-3).scale(0));
+    }
+  }
+}
+
 TEST_CASE("one rod is itself, and rods out of reach are refused") {
   const RodCoupling coupling(LayeredSoil(100.0), {2.4, 0.016}, 10.0);
   const std::vector<RodPosition> one{{3.0, 4.0}};

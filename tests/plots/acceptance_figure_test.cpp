@@ -4,6 +4,9 @@
 #include <acceptance/sample_test.hpp>
 #include <limits>
 #include <plots/acceptance_figures.hpp>
+#include <plots/driving_figure.hpp>
+#include <regex>
+#include <string>
 
 using namespace ohmroot;
 using Catch::Contains;
@@ -65,4 +68,27 @@ TEST_CASE("retest figure: every test with its interval, the limit, the finding",
   CHECK(plots::render_svg(*two).status == plots::RenderStatus::drawn);
   entries.resize(1);
   CHECK_FALSE(plots::retest_figure(entries, 9.0));
+}
+
+TEST_CASE("driving figure: target and forecast lie within its axis", "[plots]") {
+  acceptance::DriveForecast forecast;
+  acceptance::LengthForecast read_length;
+  read_length.length_m = 1.2;
+  read_length.resistance_ohm = {90.0, 82.0, 98.0, "read"};
+  acceptance::LengthForecast next = read_length;
+  next.length_m = 2.4;
+  next.resistance_ohm = {19.0, 17.0, 22.0, "ahead"};
+  forecast.so_far = {read_length};
+  forecast.ahead = {next};
+  sounding::DrivenRodReading reading;
+  reading.driven_length_m = 1.2;
+  reading.resistance_ohm = 90.0;
+  const plots::FigureScript figure = plots::driving_figure(forecast, {reading}, 20.0);
+  std::smatch range;
+  const std::regex yrange(R"(set yrange \[([0-9.e+-]+):([0-9.e+-]+)\])");
+  REQUIRE(std::regex_search(figure.script, range, yrange));
+  CHECK(std::stod(range[1]) < 17.0);
+  CHECK(std::stod(range[2]) > 98.0);
+  const plots::Rendering drawn = plots::render_svg(figure);
+  CHECK(drawn.status == plots::RenderStatus::drawn);
 }

@@ -11,7 +11,8 @@
 namespace ohmroot::electrode {
 namespace {
 
-constexpr std::size_t solved_count = 65;   // pairs of rods that are solved
+constexpr std::size_t solved_count = 33;   // pairs of rods that are solved
+constexpr std::size_t beyond_count = 3;    // more of them, farther apart: a spline is poor at its ends
 constexpr std::size_t table_count = 4097;  // read off a spline through them, to be interpolated linearly
 constexpr Eigen::Index small_group = 16;   // solved without memory from the heap
 constexpr double tolerance_ratio = 5e-4;
@@ -56,16 +57,17 @@ RodCoupling::RodCoupling(const earth::LayeredSoil& soil, const Rod& rod, double 
   const double whole = 2.0 * std::log(greatest_distance_m) - least_log_;
   const double solved_step = whole / (solved_count - 1);
   std::vector<double> solved;
-  for (std::size_t i = 0; i < solved_count; ++i) {
+  for (std::size_t i = 0; i < solved_count + beyond_count; ++i) {
     const double distance_m = std::exp(0.5 * (least_log_ + solved_step * static_cast<double>(i)));
-    solved.push_back(
-        solve_field(soil, {{"", at(0.0)}, {"", at(distance_m)}}, {tolerance_ratio}).resistance_ohm(0, 1));
+    // Far apart it falls as 1 / distance: its logarithm is nearly straight.
+    solved.push_back(std::log(
+        solve_field(soil, {{"", at(0.0)}, {"", at(distance_m)}}, {tolerance_ratio}).resistance_ohm(0, 1)));
   }
   const boost::math::interpolators::cardinal_cubic_b_spline<double> spline(solved.begin(), solved.end(), 0.0,
                                                                            solved_step);
   steps_per_log_ = (table_count - 1) / whole;
   for (std::size_t i = 0; i < table_count; ++i)
-    mutual_ohm_.push_back(spline(std::min(static_cast<double>(i) / steps_per_log_, whole * (1.0 - 1e-12))));
+    mutual_ohm_.push_back(std::exp(spline(static_cast<double>(i) / steps_per_log_)));
 }
 
 double RodCoupling::mutual_ohm(double squared_distance_m2) const {
