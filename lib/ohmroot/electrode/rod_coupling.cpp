@@ -11,7 +11,7 @@
 namespace ohmroot::electrode {
 namespace {
 
-constexpr std::size_t solved_count = 33;   // pairs of rods that are solved
+constexpr std::size_t solved_count = 25;   // pairs of rods that are solved
 constexpr std::size_t beyond_count = 3;    // more of them, farther apart: a spline is poor at its ends
 constexpr std::size_t table_count = 4097;  // read off a spline through them, to be interpolated linearly
 constexpr Eigen::Index small_group = 16;   // solved without memory from the heap
