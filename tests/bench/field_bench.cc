@@ -234,7 +234,7 @@ BENCHMARK(cholesky_lapack)
 // ---- Many arrangements ----
 
 void arrangements(benchmark::State& state, const LayeredSoil& soil) {
-  const RodCoupling coupling(soil, {2.4, 0.016}, 200.0);
+  const RodCoupling coupling(soil, {2.4, 0.016}, {0.5, 200.0});
   std::mt19937_64 random(5);
   std::uniform_real_distribution<double> shift(-0.8, 0.8);
   std::vector<std::vector<RodPosition>> all(1000);

@@ -166,7 +166,8 @@ double best_of_random(const Question& question, std::uint64_t seed, int group_co
   const double hardest = value_at_share(factors, question.goal.confidence_ratio);
   std::vector<electrode::RodCoupling> tables;
   for (int sections = 1; sections <= 3; ++sections)
-    tables.emplace_back(earth::LayeredSoil(1.0), electrode::Rod{1.2 * sections, 0.016}, 30.0);
+    tables.emplace_back(earth::LayeredSoil(1.0), electrode::Rod{1.2 * sections, 0.016},
+                        electrode::RodDistances{0.048, 30.0});
   double least = std::numeric_limits<double>::infinity();
   for (int i = 0; i < group_count; ++i) {
     std::vector<PlanPoint> shuffled = places;

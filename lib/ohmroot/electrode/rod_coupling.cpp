@@ -6,12 +6,14 @@
 #include <Eigen/Dense>
 #include <boost/math/interpolators/cardinal_cubic_b_spline.hpp>
 
+#include <algorithm>
 #include <cmath>
 
 namespace ohmroot::electrode {
 namespace {
 
-constexpr std::size_t solved_count = 25;   // pairs of rods that are solved
+constexpr double longest_step = 0.6;       // of ln of the squared distance between pairs of rods that are solved
+constexpr std::size_t least_count = 6;     // of such pairs, for a spline
 constexpr std::size_t beyond_count = 3;    // more of them, farther apart: a spline is poor at its ends
 constexpr std::size_t table_count = 4097;  // read off a spline through them, to be interpolated linearly
 constexpr Eigen::Index small_group = 16;   // solved without memory from the heap
@@ -42,20 +44,22 @@ double joined_ohm(Matrix& resistances, double own_ohm, std::span<const RodPositi
 
 }  // namespace
 
-RodCoupling::RodCoupling(const earth::LayeredSoil& soil, const Rod& rod, double greatest_distance_m) {
+RodCoupling::RodCoupling(const earth::LayeredSoil& soil, const Rod& rod, const RodDistances& distances) {
   require_valid(Shape{rod});
-  const double least_m = 3.0 * rod.diameter_m;
-  require_positive("greatest_distance_m", greatest_distance_m, "m");
-  if (greatest_distance_m <= least_m)
-    throw DomainError("greatest_distance_m", greatest_distance_m, "m",
-                      "greater than three diameters of the rod");
+  constexpr double rounding = 1e-9;
+  if (!(distances.least_m >= 3.0 * rod.diameter_m * (1.0 - rounding)))
+    throw DomainError("distances.least_m", distances.least_m, "m", "at least three diameters of the rod");
+  if (!(distances.greatest_m > distances.least_m && std::isfinite(distances.greatest_m)))
+    throw DomainError("distances.greatest_m", distances.greatest_m, "m", "greater than the least distance");
   const auto at = [&](double x_m) {
     return std::vector<Conductor>{{{x_m, 0.0, 0.0}, {x_m, 0.0, rod.length_m}, rod.diameter_m / 2.0}};
   };
   own_ohm_ = solve_field(soil, {{"", at(0.0)}}, {tolerance_ratio}).resistance_ohm(0, 0);
-  least_log_ = 2.0 * std::log(least_m);
-  const double whole = 2.0 * std::log(greatest_distance_m) - least_log_;
-  const double solved_step = whole / (solved_count - 1);
+  least_log_ = 2.0 * std::log(distances.least_m);
+  const double whole = 2.0 * std::log(distances.greatest_m) - least_log_;
+  const auto solved_count =
+      std::max(least_count, static_cast<std::size_t>(std::ceil(whole / longest_step)) + 1);
+  const double solved_step = whole / static_cast<double>(solved_count - 1);
   std::vector<double> solved;
   for (std::size_t i = 0; i < solved_count + beyond_count; ++i) {
     const double distance_m = std::exp(0.5 * (least_log_ + solved_step * static_cast<double>(i)));
@@ -75,7 +79,7 @@ double RodCoupling::mutual_ohm(double squared_distance_m2) const {
   const double step = (std::log(squared_distance_m2) - least_log_) * steps_per_log_ + rounding;
   if (!(step >= 0.0 && step < static_cast<double>(table_count - 1) + 2.0 * rounding))
     throw DomainError("positions", std::sqrt(squared_distance_m2), "m",
-                      "rods at least three diameters apart, and not farther than the greatest distance");
+                      "rods no nearer than the least and no farther than the greatest distance");
   const auto i = std::min(static_cast<std::size_t>(step), table_count - 2);
   const double part = step - static_cast<double>(i);
   return mutual_ohm_[i] + part * (mutual_ohm_[i + 1] - mutual_ohm_[i]);

@@ -9,15 +9,21 @@
 
 namespace ohmroot::electrode {
 
+/// From axis to axis of two rods.
+struct RodDistances {
+  double least_m;
+  double greatest_m;
+};
+
 /// Equal vertical rods at any positions in one soil, joined: their coupling is computed once by the field
 /// solution of pairs, after which an arrangement costs about a microsecond. For searches over positions.
 /// Accuracy: within 1 % of the field solution for rods at least half a rod length apart (tests), better the
 /// farther apart they are.
 class RodCoupling {
 public:
-  /// Distances from three rod diameters to greatest_distance_m can be asked for. Throws DomainError for a
-  /// rod that is not valid, and unless greatest_distance_m is greater than three diameters.
-  RodCoupling(const earth::LayeredSoil& soil, const Rod& rod, double greatest_distance_m);
+  /// Only distances within these can be asked for; the fewer, the sooner it is made. Throws DomainError for a
+  /// rod that is not valid, a least distance under three diameters, and a greatest that is not greater.
+  RodCoupling(const earth::LayeredSoil& soil, const Rod& rod, const RodDistances& distances);
 
   /// Of one rod alone. [ohm]
   [[nodiscard]] double own_ohm() const noexcept { return own_ohm_; }

@@ -14,12 +14,15 @@ namespace {
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
-double greatest_distance_m(const SitePlan& plan) {
+/// Rods nearer than half a step of the grid count as standing at one place: no arrangement has them.
+electrode::RodDistances distances(const SitePlan& plan, const Parts& parts) {
   double greatest_m = 0.0;
   for (const PlanPoint& a : plan.land)
     for (const PlanPoint& b : plan.land)
       greatest_m = std::max(greatest_m, std::hypot(a.x_m - b.x_m, a.y_m - b.y_m));
-  return greatest_m * (1 + 1e-9);
+  constexpr double rounding = 1e-9;
+  const double least_m = std::max(plan.grid_step_m / 2 * (1 - rounding), 3 * parts.rod_diameter_m);
+  return {least_m, std::max(greatest_m * (1 + rounding), 2 * least_m)};
 }
 
 /// The hardest draw first, by a single rod or, where none can be driven, a metre of tape.
@@ -46,7 +49,7 @@ Comparison::Comparison(const Question& question, const SearchOptions& options)
     : question_(question),
       evaluator_(question.parts,
                  hardest_first(thinned(question.draws, options.search_draw_count), question.parts),
-                 question.goal.conductor_ohm, greatest_distance_m(question.plan)) {
+                 question.goal.conductor_ohm, distances(question.plan, question.parts)) {
   const auto count = static_cast<double>(evaluator_.draws().size());
   constexpr double rounding = 1e-9;
   allowed_misses_ =

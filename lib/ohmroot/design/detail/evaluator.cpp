@@ -28,7 +28,7 @@ void Evaluator::prepare(int section_count) {
   std::vector<std::optional<electrode::RodCoupling>> made(draws_.size());
   const electrode::Rod rod{section_count * parts_.rod_section_m, parts_.rod_diameter_m};
   for_each_index(draws_.size(),
-                 [&](std::size_t i) { made[i].emplace(draws_[i].soil, rod, greatest_distance_m_); });
+                 [&](std::size_t i) { made[i].emplace(draws_[i].soil, rod, distances_); });
   std::vector<electrode::RodCoupling>& kept = tables_[section_count];
   for (auto& table : made)
     kept.push_back(std::move(*table));

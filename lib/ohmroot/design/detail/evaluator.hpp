@@ -15,9 +15,10 @@ namespace ohmroot::design::detail {
 /// alone by coupling tables, of anything with tape by the field solution.
 class Evaluator {
 public:
-  Evaluator(const Parts& parts, const GroundDraws& draws, double conductor_ohm, double greatest_distance_m)
+  Evaluator(const Parts& parts, const GroundDraws& draws, double conductor_ohm,
+            const electrode::RodDistances& distances)
       : parts_(parts), draws_(draws), conductor_ohm_(conductor_ohm),
-        greatest_distance_m_(greatest_distance_m) {}
+        distances_(distances) {}
 
   /// Tables for rods of so many sections in all draws; must be there before such rods are asked for.
   void prepare(int section_count);
@@ -43,7 +44,7 @@ private:
   Parts parts_;
   GroundDraws draws_;
   double conductor_ohm_;
-  double greatest_distance_m_;
+  electrode::RodDistances distances_;
   std::map<int, std::vector<electrode::RodCoupling>> tables_;
   std::map<long, std::vector<double>> pieces_;  // by length in millimetres, rounded up
 };

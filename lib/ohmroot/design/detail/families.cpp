@@ -84,6 +84,14 @@ void add_grids(std::vector<Arrangement>& all, const SitePlan& plan, const Parts&
   }
 }
 
+/// Nearer ones stand at one place of the grid.
+bool are_apart(const std::vector<PlanPoint>& rods, double least_m) {
+  for (std::size_t i = 0; i < rods.size(); ++i)
+    for (std::size_t k = i + 1; k < rods.size(); ++k)
+      if (std::hypot(rods[k].x_m - rods[i].x_m, rods[k].y_m - rods[i].y_m) < least_m) return false;
+  return true;
+}
+
 void add_boundary(std::vector<Arrangement>& all, const SitePlan& plan, const Parts& parts) {
   const auto loop = boundary_loop(plan);
   if (!loop) return;
@@ -102,7 +110,8 @@ void add_boundary(std::vector<Arrangement>& all, const SitePlan& plan, const Par
       }
       walked_m += side_m;
     }
-    add(all, plan, Kind::rods_along_boundary, rods, section_counts(parts));
+    if (are_apart(rods, plan.grid_step_m / 2))
+      add(all, plan, Kind::rods_along_boundary, rods, section_counts(parts));
   }
 }
 
