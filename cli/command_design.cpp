@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "command.hpp"
 
+#include <ohmroot/core/quantile.hpp>
 #include <ohmroot/report/design_json.hpp>
 #include <ohmroot/study/rules.hpp>
 #include <ohmroot/study/site_design.hpp>
@@ -28,11 +29,16 @@ std::string ohms(double value_ohm) {
   return format_quantity(value_ohm, Dimension::resistance);
 }
 
+std::string volts(double value_v) {
+  return format_quantity(value_v, Dimension::voltage);
+}
+
 std::string places_text(const design::Arrangement& arrangement) {
   std::string text;
-  for (const design::PlanPoint& rod : arrangement.rod_places)
-    text += fmt::format("{}({}, {})", text.empty() ? "rods at " : ", ", format_number(rod.x_m, 4),
-                        format_number(rod.y_m, 4));
+  const char* start = design::has_rods(arrangement) ? "rods at " : "plates at ";
+  for (const design::PlanPoint& place : arrangement.places)
+    text += fmt::format("{}({}, {})", text.empty() ? start : ", ", format_number(place.x_m, 4),
+                        format_number(place.y_m, 4));
   return text.empty() ? text : text + " m";
 }
 
@@ -54,7 +60,7 @@ std::string rods_table(const study::DesignResult& result) {
   std::vector<std::vector<std::string>> rows{{"rods", "lowest found", "gain"}};
   double before_ohm = 0.0;
   for (const design::Design& design : result.search.by_rod_count) {
-    rows.push_back({fmt::format("{}", design.arrangement.rod_places.size()), ohms(design.value_ohm),
+    rows.push_back({fmt::format("{}", design.arrangement.places.size()), ohms(design.value_ohm),
                     before_ohm > 0 ? ohms(before_ohm - design.value_ohm) : "-"});
     before_ohm = design.value_ohm;
   }
@@ -74,10 +80,19 @@ std::string result_text(const study::DesignResult& result) {
             check->met_count, check->worst_season_ohm.size(),
             format_number(100 * check->lower_limit_ratio, 4),
             format_number(100 * check->standard_error_ratio, 2), check->is_passed ? "passed" : "not passed"));
+  if (!result.met_v.empty())
+    text += "\n" + paragraph(fmt::format("MET to true earth with the PEN open, worst season: {} in the middle, {} to {} "
+                                         "in nine tenths of those states ({}).",
+                                         volts(quantile(result.met_v, 0.5)), volts(quantile(result.met_v, 0.05)),
+                                         volts(quantile(result.met_v, 0.95)), result.load_description));
+  if (result.acceptance && result.acceptance->accept_below_ohm)
+    text += "\n" + paragraph(fmt::format("Accept the finished electrode if its test in {} reads at most {} ({}).",
+                                         result.month_of_measurement, ohms(*result.acceptance->accept_below_ohm),
+                                         result.acceptance->expression));
   if (result.testability) text += "\n" + paragraph(result.testability->sentence + ".");
   for (std::size_t i = 0; i < result.others_testability.size(); ++i)
     text += bullet("other kind " + std::to_string(i + 1) + ": " + result.others_testability[i] + ".");
-  if (!result.search.by_rod_count.empty()) text += "\nWhat each rod buys\n" + rods_table(result);
+  if (result.search.by_rod_count.size() > 1) text += "\nWhat each rod buys\n" + rods_table(result);
   if (!result.search.sensitivities.empty()) {
     text += "\nLeast cost if one input moves\n";
     for (const design::Sensitivity& sensitivity : result.search.sensitivities)

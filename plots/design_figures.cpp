@@ -67,6 +67,7 @@ std::optional<FigureScript> plan_figure(const study::DesignResult& result) {
   script.axis('x', across, "x [m]");
   script.axis('y', along, "y [m]");
   Rows land, keep_outs{{std::nan("")}}, ways{{std::nan("")}}, rods{{std::nan("")}}, met{{std::nan("")}},
+      plates{{std::nan("")}}, steel{{std::nan("")}},
       lead{{std::nan("")}};
   add_outline(land, plan.land);
   for (const design::KeepOut& keep_out : plan.keep_outs)
@@ -76,8 +77,17 @@ std::optional<FigureScript> plan_figure(const study::DesignResult& result) {
     ways.push_back({way.to.x_m, way.to.y_m});
     ways.push_back({std::nan("")});
   }
-  for (const design::PlanPoint& rod : design->arrangement.rod_places)
-    rods.push_back({rod.x_m, rod.y_m});
+  const bool has_rods = design::has_rods(design->arrangement);
+  for (const design::PlanPoint& place : design->arrangement.places)
+    (has_rods ? rods : plates).push_back({place.x_m, place.y_m});
+  if (design->arrangement.joins_steel) {
+    const design::ExistingSteel& existing = result.question.parts.steel.value();
+    const double right_m = existing.corner.x_m + existing.mesh.along_x.length_m;
+    const double back_m = existing.corner.y_m + existing.mesh.along_y.length_m;
+    steel.clear();
+    add_outline(steel, {existing.corner, {right_m, existing.corner.y_m}, {right_m, back_m},
+                        {existing.corner.x_m, back_m}});
+  }
   if (plan.met) met.push_back({plan.met->x_m, plan.met->y_m});
   if (const auto& way = design->arrangement.met_lead)
     lead = {{way->from.x_m, way->from.y_m}, {way->to.x_m, way->to.y_m}};
@@ -87,6 +97,8 @@ std::optional<FigureScript> plan_figure(const study::DesignResult& result) {
   script.data("ways", ways);
   script.data("rods", rods);
   script.data("met", met);
+  script.data("plates", plates);
+  script.data("steel", steel);
   if (result.surface) detail::contour_lines(script, *result.surface, "10, 20, 30, 40, 50, 60, 70, 80");
   script.line("plot $barred using 1:2 with filledcurves closed fc rgb '{}' title 'keep-out', \\",
               detail::colour::beyond);
@@ -98,8 +110,15 @@ std::optional<FigureScript> plan_figure(const study::DesignResult& result) {
   script.line("  $ways using 1:2 with lines dt {} lw 2.4 lc rgb '{}' title '{}', \\",
               design->arrangement.is_tape ? "solid" : "(6,4)", detail::colour::main,
               design->arrangement.is_tape ? "bare tape" : "insulated conductor");
-  script.line("  $rods using 1:2 with points pt 7 ps 0.9 lc rgb '{}' title 'rod', \\",
-              detail::colour::accent);
+  if (design->arrangement.joins_steel)
+    script.line("  $steel using 1:2 with lines dt (9,3) lw 2 lc rgb '{}' title 'existing steel', \\",
+                detail::colour::accent);
+  if (has_rods || design->arrangement.places.empty())
+    script.line("  $rods using 1:2 with points pt 7 ps 0.9 lc rgb '{}' title 'rod', \\",
+                detail::colour::accent);
+  else
+    script.line("  $plates using 1:2 with points pt 5 ps 0.9 lc rgb '{}' title 'plate', \\",
+                detail::colour::accent);
   script.line("  $met using 1:2 with points pt 9 ps 1.1 lc rgb '{}' title 'MET'", detail::colour::ink);
   figure.script = script.take();
   figure.caption = report::with_signs(fmt::format(
@@ -110,8 +129,9 @@ std::optional<FigureScript> plan_figure(const study::DesignResult& result) {
                        "state of the ground."
                      : ""));
   figure.alt_text =
-      fmt::format("Plan of the land with {} keep-outs, {} rods and {} ways. {}", plan.keep_outs.size(),
-                  design->arrangement.rod_places.size(), design->arrangement.ways.size(), figure.caption);
+      fmt::format("Plan of the land with {} keep-outs, {} {} and {} ways. {}", plan.keep_outs.size(),
+                  design->arrangement.places.size(), has_rods ? "rods" : "plates",
+                  design->arrangement.ways.size(), figure.caption);
   return figure;
 }
 

@@ -10,7 +10,7 @@
 #include <ohmroot/electrode/detail/assembly.hpp>
 #include <ohmroot/electrode/detail/cholesky.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
-#include <ohmroot/electrode/rod_coupling.hpp>
+#include <ohmroot/electrode/body_coupling.hpp>
 
 #include <Eigen/Dense>
 
@@ -234,7 +234,7 @@ BENCHMARK(cholesky_lapack)
 // ---- Many arrangements ----
 
 void arrangements(benchmark::State& state, const LayeredSoil& soil) {
-  const RodCoupling coupling(soil, {2.4, 0.016}, {0.5, 200.0});
+  const BodyCoupling coupling(soil, Rod{2.4, 0.016}, {0.5, 200.0});
   std::mt19937_64 random(5);
   std::uniform_real_distribution<double> shift(-0.8, 0.8);
   std::vector<std::vector<RodPosition>> all(1000);

@@ -3,7 +3,7 @@
 #include <ohmroot/design/search.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
 #include <ohmroot/electrode/floor.hpp>
-#include <ohmroot/electrode/rod_coupling.hpp>
+#include <ohmroot/electrode/body_coupling.hpp>
 
 #include <catch2/catch.hpp>
 
@@ -164,10 +164,10 @@ double best_of_random(const Question& question, std::uint64_t seed, int group_co
   for (const GroundDraw& draw : question.draws)
     factors.push_back(draw.soil.layers()[0].resistivity_ohm_m * draw.worst_season_ratio);
   const double hardest = value_at_share(factors, question.goal.confidence_ratio);
-  std::vector<electrode::RodCoupling> tables;
+  std::vector<electrode::BodyCoupling> tables;
   for (int sections = 1; sections <= 3; ++sections)
     tables.emplace_back(earth::LayeredSoil(1.0), electrode::Rod{1.2 * sections, 0.016},
-                        electrode::RodDistances{0.048, 30.0});
+                        electrode::BodyDistances{0.048, 30.0});
   double least = std::numeric_limits<double>::infinity();
   for (int i = 0; i < group_count; ++i) {
     std::vector<PlanPoint> shuffled = places;
@@ -295,7 +295,7 @@ Question testable_site() {
 }
 
 double rods_of(const Arrangement& arrangement) {
-  return static_cast<double>(arrangement.rod_places.size());
+  return static_cast<double>(arrangement.places.size());
 }
 
 }  // namespace
@@ -308,7 +308,7 @@ TEST_CASE("a design that no test can prove gives way to a dearer one, and the te
   SearchOptions options;
   // Whatever is as the cheapest cannot be tested.
   options.test_cost = [&](const Arrangement& arrangement) -> std::optional<double> {
-    if (arrangement.rod_places.size() == plain.best->arrangement.rod_places.size()) return std::nullopt;
+    if (arrangement.places.size() == plain.best->arrangement.places.size()) return std::nullopt;
     return 0.0;
   };
   options.most_tested = 100000;
@@ -320,7 +320,7 @@ TEST_CASE("a design that no test can prove gives way to a dearer one, and the te
   CHECK(other.check->is_passed);
   // A test so dear for that number of rods that another number wins; what is returned holds its own test.
   options.test_cost = [&](const Arrangement& arrangement) -> std::optional<double> {
-    return arrangement.rod_places.size() == plain.best->arrangement.rod_places.size() ? 1000.0 : 7.0;
+    return arrangement.places.size() == plain.best->arrangement.places.size() ? 1000.0 : 7.0;
   };
   const SearchResult dear = find_cheapest(question, options);
   REQUIRE(dear.best);

@@ -27,31 +27,40 @@ FloorShare share_of(const std::vector<double>& floors_ohm, double lenient_ohm) {
   return share;
 }
 
+/// With what may be joined, in the most favourable season, conductor included.
+double floor_ohm(const ProofQuestion& question, const GroundDraw& draw, double alone_ohm, std::size_t i) {
+  const double siemens = 1 / alone_ohm + (question.beside_ohm.empty() ? 0.0 : 1 / question.beside_ohm[i]);
+  return draw.best_season_ratio / siemens + question.conductor_ohm;
+}
+
 std::vector<double> ellipsoid_floors_ohm(const ProofQuestion& question) {
   const double factor_per_m = electrode::ellipsoid_floor_bound_per_m(question.volume);
   std::vector<double> floors_ohm;
-  for (const GroundDraw& draw : question.draws)
-    floors_ohm.push_back(factor_per_m * draw.soil.least_resistivity_ohm_m() * draw.best_season_ratio +
-                         question.conductor_ohm);
+  for (std::size_t i = 0; i < question.draws.size(); ++i) {
+    const GroundDraw& draw = question.draws[i];
+    floors_ohm.push_back(floor_ohm(question, draw, factor_per_m * draw.soil.least_resistivity_ohm_m(), i));
+  }
   return floors_ohm;
 }
 
 void solve_blocks(const ProofQuestion& question, Proof& proof) {
-  const GroundDraws draws = thinned(question.draws, question.block_draw_count);
+  const std::size_t draw_count = std::min(question.draws.size(), question.block_draw_count);
   const double factor_per_m = electrode::ellipsoid_floor_bound_per_m(question.volume);
-  std::vector<double> floors_ohm(draws.size());
-  std::vector<char> is_refused(draws.size(), 0);
-  for_each_index(draws.size(), [&](std::size_t i) {
+  std::vector<double> floors_ohm(draw_count);
+  std::vector<char> is_refused(draw_count, 0);
+  for_each_index(draw_count, [&](std::size_t i) {
+    const std::size_t place = i * question.draws.size() / draw_count;
+    const GroundDraw& draw = question.draws[place];
     // Where the block refuses the soil, the closed form is still a floor.
-    double alone_ohm = factor_per_m * draws[i].soil.least_resistivity_ohm_m();
+    double alone_ohm = factor_per_m * draw.soil.least_resistivity_ohm_m();
     try {
       alone_ohm = std::max(
           alone_ohm,
-          electrode::block_resistance(draws[i].soil, question.volume, {coarsest_cells}).lower_bound_ohm);
+          electrode::block_resistance(draw.soil, question.volume, {coarsest_cells}).lower_bound_ohm);
     } catch (const DomainError&) {
       is_refused[i] = 1;
     }
-    floors_ohm[i] = alone_ohm * draws[i].best_season_ratio + question.conductor_ohm;
+    floors_ohm[i] = floor_ohm(question, draw, alone_ohm, place);
   });
   proof.refused_count = static_cast<std::size_t>(std::count(is_refused.begin(), is_refused.end(), char{1}));
   proof.block = share_of(floors_ohm, question.lenient_ohm);
@@ -76,6 +85,9 @@ Proof prove_infeasible(const ProofQuestion& question) {
   if (question.draws.empty()) throw DomainError("draws", "none", "at least one draw of the ground");
   require_positive("lenient_ohm", question.lenient_ohm, "ohm");
   require_not_negative("conductor_ohm", question.conductor_ohm, "ohm");
+  if (!question.beside_ohm.empty() && question.beside_ohm.size() != question.draws.size())
+    throw DomainError("beside_ohm", static_cast<double>(question.beside_ohm.size()), "",
+                      "one resistance for each draw, or none");
   Proof proof;
   proof.ellipsoid = share_of(ellipsoid_floors_ohm(question), question.lenient_ohm);
   const bool is_closed_form_enough = proof.ellipsoid.share_ratio >= proof_share_ratio;
@@ -84,19 +96,21 @@ Proof prove_infeasible(const ProofQuestion& question) {
   const FloorShare& used =
       is_closed_form_enough || proof.block.draw_count == 0 ? proof.ellipsoid : proof.block;
   proof.sentence =
-      fmt::format("In {} of {} states of the ground ({}) no new electrode inside this land and depth can "
+      fmt::format("In {} of {} states of the ground ({}) no new electrode inside this land and depth{} can "
                   "have {} even in the "
                   "most favourable season; the floor is above {} in 99 % of them. {}{} It concerns new "
-                  "metal, not metal already "
+                  "metal, not {}metal already "
                   "there.",
                   percent(used.share_ratio), used.draw_count,
                   &used == &proof.ellipsoid ? "half-ellipsoid round land and depth, closed form"
                                             : "land and depth as a solid block of metal, by field solution",
+                  question.beside_ohm.empty() ? "" : ", joined to the existing steel that is stated,",
                   ohms(question.lenient_ohm), ohms(used.least_1_percent_ohm), share_sentence(used),
                   proof.refused_count > 0
                       ? fmt::format(" The block solution refused {} soils; the closed form stood in for it.",
                                     proof.refused_count)
-                      : "");
+                      : "",
+                  question.beside_ohm.empty() ? "" : "other ");
   return proof;
 }
 

@@ -6,6 +6,7 @@
 
 #include <cstddef>
 #include <string>
+#include <vector>
 
 namespace ohmroot::design {
 
@@ -16,6 +17,8 @@ struct ProofQuestion {
   GroundDraws draws;
   double lenient_ohm;                  ///< most lenient requirement, conductor included
   double conductor_ohm = 0.0;          ///< from the MET; it is in every electrode's resistance
+  /// Of existing metal that may be joined, in each draw's soil as measured; none: empty. Conductances add at most. [ohm]
+  std::vector<double> beside_ohm = {};
   std::size_t block_draw_count = 400;  ///< draws in which the block is solved; 0: closed form alone
 };
 
@@ -37,8 +40,9 @@ struct Proof {
 };
 
 /// Proved means: in at least 99 % of the draws no electrode inside the volume can have the requirement. It
-/// concerns new metal, not metal already there. The block is asked only where the closed form does not prove
-/// already. Throws DomainError for no draws, a volume that is not valid and a requirement that is not positive.
+/// concerns new metal, alone or joined to the metal beside it that is stated, and no other metal already there. The block is asked only where the closed form does not prove
+/// already. Throws DomainError for no draws, a volume that is not valid and a requirement that is not positive, and
+/// if there is metal beside, but not one resistance for each draw.
 [[nodiscard]] Proof prove_infeasible(const ProofQuestion& question);
 
 }  // namespace ohmroot::design

@@ -3,6 +3,7 @@
 #include <ohmroot/core/parallel.hpp>
 #include <ohmroot/design/detail/comparison.hpp>
 #include <ohmroot/design/detail/families.hpp>
+#include <ohmroot/design/detail/in_ground.hpp>
 #include <ohmroot/design/detail/sensitivity.hpp>
 #include <ohmroot/design/search.hpp>
 
@@ -12,16 +13,30 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <tuple>
 #include <utility>
 
 namespace ohmroot::design {
 namespace {
 
 using detail::Comparison;
-using KindKey = std::pair<Kind, bool>;  // the same rods with bare tape are another kind
+using KindKey = std::tuple<Kind, bool, bool>;  // the same with bare tape, or with the steel, is another kind
 
 KindKey kind_of(const Arrangement& arrangement) {
-  return {arrangement.kind, arrangement.is_tape};
+  return {arrangement.kind, arrangement.is_tape, arrangement.joins_steel};
+}
+
+void require_valid(const GroundDraw& draw, const Parts& parts) {
+  constexpr double greatest_lost_part = 0.5;  // thinner metal is not relied on
+  require_positive("draws.worst_season_ratio", draw.worst_season_ratio, "");
+  if (!(draw.refusal_depth_m > (parts.may_lay_tape ? parts.trench_depth_m : 3 * parts.rod_diameter_m)))
+    throw DomainError("draws.refusal_depth_m", draw.refusal_depth_m, "m",
+                      "deeper than the trench, or than three rod diameters where there is no tape");
+  const double thinnest_m =
+      parts.may_lay_tape ? std::min(parts.rod_diameter_m, parts.tape_width_m) : parts.rod_diameter_m;
+  require_within("draws.diameter_loss_m", draw.diameter_loss_m, "m", {0, greatest_lost_part * thinnest_m});
+  require_within("draws.frost_depth_m", draw.frost_depth_m, "m", {0, 10});
+  require_within("draws.frozen_ratio", draw.frozen_ratio, "", {1, 1000});
 }
 
 void require_valid(const Question& question, const std::vector<PlanPoint>& places) {
@@ -34,12 +49,18 @@ void require_valid(const Question& question, const std::vector<PlanPoint>& place
     throw DomainError("draws", static_cast<double>(question.draws.size()), "",
                       "at least 10 draws of the ground");
   for (const GroundDraw& draw : question.draws)
-    require_positive("draws.worst_season_ratio", draw.worst_season_ratio, "");
+    require_valid(draw, question.parts);
   if (question.plan.grid_step_m < 3 * question.parts.rod_diameter_m)
     throw DomainError("plan.grid_step_m", question.plan.grid_step_m, "m", "at least three rod diameters");
-  if (section_counts(question.parts).empty() && (!question.parts.may_lay_tape || places.size() < 2))
-    throw DomainError("parts", "neither a rod section nor a tape fits",
-                      "a rod section within the depth, or tape");
+  if (question.parts.plates) {
+    const double bottom_m = question.parts.plates->depth_m + question.parts.plates->side_m / 2;
+    if (bottom_m > question.plan.depth_m)
+      throw DomainError("parts.plates", bottom_m, "m", "a lower edge within the depth that can be reached");
+  }
+  const bool is_tape_possible = question.parts.may_lay_tape && places.size() >= 2;
+  if (pieces(question.parts).empty() && !is_tape_possible && !question.parts.steel)
+    throw DomainError("parts", "neither a rod section nor tape, plate or steel",
+                      "a rod section within the depth, tape, plates or existing steel");
 }
 
 void sort_by_cost(std::vector<Design>& designs) {
@@ -47,7 +68,7 @@ void sort_by_cost(std::vector<Design>& designs) {
                    [](const Design& a, const Design& b) { return a.cost < b.cost; });
 }
 
-/// Rods without tape, with their values; and what was tried, in words.
+/// Rods or plates without tape or steel, with their values; and what was tried, in words.
 struct Rods {
   std::vector<Design> designs;
   std::size_t arrangement_count = 0;
@@ -68,7 +89,7 @@ std::vector<Arrangement> with_detours(const Question& question, const Comparison
   for (const Design& design : costed) {
     Quantities shortest = quantities_of(design.arrangement, question.parts);
     shortest.trench_m = shortest.conductor_m =
-        static_cast<double>(design.arrangement.rod_places.size() - 1) * question.plan.grid_step_m;
+        static_cast<double>(design.arrangement.places.size() - 1) * question.plan.grid_step_m;
     if (cost_of(shortest, question.prices) < least_cost) worth.push_back(design.arrangement);
   }
   std::vector<Arrangement> rearranged(detours * worth.size());
@@ -87,7 +108,7 @@ Rods judged_rods(const Question& question, const SearchOptions& options, const C
   const std::vector<Arrangement> regular = detail::regular_groups(question.plan, question.parts, places);
   Rods rods{comparison.judged(comparison.screened(regular)), regular.size(), false};
   std::vector<Arrangement> grown;
-  for (const int section_count : section_counts(question.parts))
+  for (const int section_count : pieces(question.parts))
     for (Arrangement& stage : comparison.grown(section_count, places))
       grown.push_back(std::move(stage));
   const std::vector<Design> stages = comparison.judged(grown);
@@ -96,7 +117,7 @@ Rods judged_rods(const Question& question, const SearchOptions& options, const C
   std::map<std::pair<int, std::size_t>, std::pair<const Design*, const Design*>> ends;
   for (const Design& design : rods.designs) {
     if (!(design.value_ohm <= question.goal.required_ohm)) continue;
-    auto& [cheapest, lowest] = ends[{design.arrangement.section_count, design.arrangement.rod_places.size()}];
+    auto& [cheapest, lowest] = ends[{design.arrangement.section_count, design.arrangement.places.size()}];
     if (cheapest == nullptr || design.cost < cheapest->cost) cheapest = &design;
     if (lowest == nullptr || design.value_ohm < lowest->value_ohm) lowest = &design;
   }
@@ -115,27 +136,47 @@ Rods judged_rods(const Question& question, const SearchOptions& options, const C
   return rods;
 }
 
-/// What holds bare tape, cheapest first: of each kind up to the first that meets the goal.
-struct Tapes {
+/// What holds bare tape or existing steel, cheapest first: of each kind up to the first that meets the goal.
+struct Mixed {
   std::vector<Design> met;
   std::size_t solved_count = 0;
   std::size_t arrangement_count = 0;
   bool is_cut = false;
 };
 
-Tapes judged_tapes(const Question& question, const SearchOptions& options, Comparison& comparison,
-                   const std::vector<PlanPoint>& places, const std::vector<Design>& rods) {
-  Tapes result;
-  if (!question.parts.may_lay_tape) return result;
-  std::vector<Arrangement> arrangements = detail::tapes(question.plan, question.parts, places);
-  for (const Design& design : rods) {
-    if (design.arrangement.ways.empty()) continue;
-    // A rod shorter than the trench is deep would not meet the tape.
-    if (design.arrangement.section_count * question.parts.rod_section_m <= question.parts.trench_depth_m)
-      continue;
-    arrangements.push_back(design.arrangement);
-    arrangements.back().is_tape = true;
+/// A rod shorter than the trench is deep would not meet the tape.
+bool may_be_taped(const Arrangement& arrangement, const Parts& parts) {
+  return has_rods(arrangement) && !arrangement.ways.empty() &&
+         arrangement.section_count * parts.rod_section_m > parts.trench_depth_m;
+}
+
+std::vector<Arrangement> mixed(const Question& question, const std::vector<PlanPoint>& places,
+                               const std::vector<Design>& pieces_alone) {
+  std::vector<Arrangement> arrangements;
+  if (question.parts.may_lay_tape) {
+    arrangements = detail::tapes(question.plan, question.parts, places);
+    for (const Design& design : pieces_alone) {
+      if (!may_be_taped(design.arrangement, question.parts)) continue;
+      arrangements.push_back(design.arrangement);
+      arrangements.back().is_tape = true;
+    }
   }
+  if (!question.parts.steel) return arrangements;
+  const std::size_t taped_count = arrangements.size();
+  for (const Design& design : pieces_alone)
+    arrangements.push_back(design.arrangement);
+  for (std::size_t i = 0; i < taped_count; ++i)
+    arrangements.push_back(Arrangement(arrangements[i]));
+  for (std::size_t i = taped_count; i < arrangements.size(); ++i)
+    arrangements[i].joins_steel = true;
+  arrangements.push_back({Kind::steel, {}, 0, {}, false, {}, true});
+  return arrangements;
+}
+
+Mixed judged_mixed(const Question& question, const SearchOptions& options, Comparison& comparison,
+                   const std::vector<PlanPoint>& places, const std::vector<Design>& pieces_alone) {
+  Mixed result;
+  const std::vector<Arrangement> arrangements = mixed(question, places, pieces_alone);
   result.arrangement_count = arrangements.size();
   std::vector<Design> designs = comparison.costed(arrangements);
   sort_by_cost(designs);
@@ -148,7 +189,7 @@ Tapes judged_tapes(const Question& question, const SearchOptions& options, Compa
       result.is_cut = true;
       continue;
     }
-    const auto [value_ohm, was_solved] = comparison.tape_value(design.arrangement);
+    const auto [value_ohm, was_solved] = comparison.mixed_value(design.arrangement);
     tried[kind] += was_solved ? 1 : 0;
     result.solved_count += was_solved ? 1 : 0;
     if (!(value_ohm <= question.goal.required_ohm)) continue;
@@ -170,14 +211,23 @@ const Design* lowest_of(const std::vector<Design>& designs) {
 std::vector<Design> largest(const Question& question, const Comparison& comparison,
                             const std::vector<PlanPoint>& places, const std::vector<Design>& rods) {
   std::vector<Arrangement> arrangements;
-  if (!question.parts.may_lay_tape) return {};
-  const std::vector<Arrangement> tapes = detail::tapes(question.plan, question.parts, places);
-  if (!tapes.empty()) arrangements.push_back(tapes.back());
-  if (const Design* lowest = lowest_of(rods);
-      lowest != nullptr && !lowest->arrangement.ways.empty() &&
-      lowest->arrangement.section_count * question.parts.rod_section_m > question.parts.trench_depth_m) {
-    arrangements.push_back(lowest->arrangement);
-    arrangements.back().is_tape = true;
+  const Design* lowest = lowest_of(rods);
+  if (question.parts.may_lay_tape) {
+    const std::vector<Arrangement> tapes = detail::tapes(question.plan, question.parts, places);
+    if (!tapes.empty()) arrangements.push_back(tapes.back());
+    if (lowest != nullptr && may_be_taped(lowest->arrangement, question.parts)) {
+      arrangements.push_back(lowest->arrangement);
+      arrangements.back().is_tape = true;
+    }
+  }
+  if (question.parts.steel) {
+    const std::size_t bare_count = arrangements.size();
+    if (lowest != nullptr) arrangements.push_back(lowest->arrangement);
+    for (std::size_t i = 0; i < bare_count; ++i)
+      arrangements.push_back(Arrangement(arrangements[i]));
+    for (std::size_t i = bare_count; i < arrangements.size(); ++i)
+      arrangements[i].joins_steel = true;
+    arrangements.push_back({Kind::steel, {}, 0, {}, false, {}, true});
   }
   std::vector<Design> designs = comparison.costed(arrangements);
   for (Design& design : designs)
@@ -199,7 +249,8 @@ std::vector<Design> front_of(std::vector<Design> designs) {
 std::vector<Design> lowest_by_rod_count(const std::vector<Design>& rods) {
   std::map<std::size_t, Design> lowest;
   for (const Design& design : rods) {
-    const auto [place, is_new] = lowest.try_emplace(design.arrangement.rod_places.size(), design);
+    if (!has_rods(design.arrangement)) continue;
+    const auto [place, is_new] = lowest.try_emplace(design.arrangement.places.size(), design);
     if (!is_new && design.value_ohm < place->second.value_ohm) place->second = design;
   }
   std::vector<Design> result;
@@ -281,14 +332,21 @@ Chosen chosen_of(const std::vector<Design>& by_cost, const Question& question, c
 
 }  // namespace
 
+std::vector<double> steel_ohm(const Parts& parts, const GroundDraws& draws) {
+  std::vector<double> ohm(draws.size());
+  for_each_index(ohm.size(), [&](std::size_t i) {
+    const GroundDraw as_measured{draws[i].soil};
+    ohm[i] = detail::worst_season_ohm({Kind::steel, {}, 0, {}, false, {}, true}, parts, as_measured);
+  });
+  return ohm;
+}
+
 Check check_of(const Question& question, const Arrangement& arrangement) {
   Check check;
   check.worst_season_ohm.resize(question.draws.size());
   for_each_index(question.draws.size(), [&](std::size_t i) {
-    const GroundDraw& draw = question.draws[i];
-    check.worst_season_ohm[i] =
-        detail::solved_alone_ohm(arrangement, question.parts, draw.soil) * draw.worst_season_ratio +
-        question.goal.conductor_ohm;
+    check.worst_season_ohm[i] = detail::worst_season_ohm(arrangement, question.parts, question.draws[i]) +
+                                question.goal.conductor_ohm;
   });
   check.met_count =
       static_cast<std::size_t>(std::count_if(check.worst_season_ohm.begin(), check.worst_season_ohm.end(),
@@ -307,16 +365,16 @@ SearchResult find_cheapest(const Question& question, const SearchOptions& option
   require_valid(question, places);
   Comparison comparison(question, options);
   const Rods rods = judged_rods(question, options, comparison, places);
-  Tapes tapes = judged_tapes(question, options, comparison, places, rods.designs);
+  const Mixed mixed = judged_mixed(question, options, comparison, places, rods.designs);
 
   std::vector<Design> all = rods.designs;
-  all.insert(all.end(), tapes.met.begin(), tapes.met.end());
+  all.insert(all.end(), mixed.met.begin(), mixed.met.end());
   const std::vector<Design> big = largest(question, comparison, places, rods.designs);
   all.insert(all.end(), big.begin(), big.end());
   sort_by_cost(all);
 
   SearchResult result;
-  result.arrangement_count = rods.arrangement_count + tapes.arrangement_count;
+  result.arrangement_count = rods.arrangement_count + mixed.arrangement_count;
   result.is_enumerated = rods.is_enumerated;
   Chosen chosen = chosen_of(all, question, options, comparison);
   result.untestable_count = chosen.untestable_count;
@@ -338,16 +396,17 @@ SearchResult find_cheapest(const Question& question, const SearchOptions& option
   result.by_rod_count = lowest_by_rod_count(rods.designs);
   if (const Design* lowest = lowest_of(all)) result.lowest = *lowest;
   result.sensitivities = detail::sensitivities(question, all);
+  const char* pieces_name = question.parts.plates ? "rods or plates" : "rods";
   result.how = fmt::format(
-      "{} on {} places, compared under {} draws of the ground; {} arrangements with bare tape costed, {} "
+      "{} on {} places, compared under {} draws of the ground; {} arrangements with bare tape{} costed, {} "
       "solved{}",
       rods.is_enumerated
-          ? fmt::format("all {} groups of rods", rods.arrangement_count)
-          : fmt::format("{} groups of rods, regular and grown, the best of them improved rod by rod "
+          ? fmt::format("all {} groups of {}", rods.arrangement_count, pieces_name)
+          : fmt::format("{} groups of {}, regular and grown, the best of them improved one by one "
                         "and by annealing",
-                        rods.arrangement_count),
-      places.size(), std::min(question.draws.size(), options.search_draw_count), tapes.arrangement_count,
-      tapes.solved_count, tapes.is_cut ? ", the rest of a kind cut short" : "");
+                        rods.arrangement_count, pieces_name),
+      places.size(), std::min(question.draws.size(), options.search_draw_count), mixed.arrangement_count,
+      question.parts.steel ? " or existing steel" : "", mixed.solved_count, mixed.is_cut ? ", the rest of a kind cut short" : "");
   if (result.untestable_count > 0)
     result.how +=
         fmt::format("; {} cheaper ones cannot be proved by a test on this land", result.untestable_count);

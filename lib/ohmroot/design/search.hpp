@@ -88,6 +88,9 @@ struct SearchResult {
 /// not valid, fewer than 10 draws, a grid step under three rod diameters, and if neither rod nor tape is possible.
 [[nodiscard]] SearchResult find_cheapest(const Question& question, const SearchOptions& options = {});
 
+/// The existing steel of the parts alone, in the soil of each draw as measured. [ohm]
+[[nodiscard]] std::vector<double> steel_ohm(const Parts& parts, const GroundDraws& draws);
+
 /// The field solution of one arrangement under all draws.
 [[nodiscard]] Check check_of(const Question& question, const Arrangement& arrangement);
 

@@ -4,16 +4,23 @@
 #include <ohmroot/earth/layers.hpp>
 
 #include <cstddef>
+#include <limits>
 #include <vector>
 
 namespace ohmroot::design {
 
 /// Equally likely states of the ground: a soil, the factor that takes a resistance to the worst season, and the one
-/// that takes it to the most favourable. The same state lies under every rod of an electrode.
+/// that takes it to the most favourable; and what the ground does to the metal. The same state lies under every rod of
+/// an electrode. Frost is another season than the driest: the worst is the worse of the two, not both at once. The most
+/// favourable season has neither frost nor loss nor refusal.
 struct GroundDraw {
   earth::LayeredSoil soil;
   double worst_season_ratio = 1.0;
   double best_season_ratio = 1.0;
+  double refusal_depth_m = std::numeric_limits<double>::infinity();  ///< where every rod stops
+  double diameter_loss_m = 0.0;  ///< that rods and the width of tape lose over the design life
+  double frost_depth_m = 0.0;    ///< 0: the ground does not freeze
+  double frozen_ratio = 1.0;     ///< resistivity of frozen ground over that of the same ground unfrozen
 };
 using GroundDraws = std::vector<GroundDraw>;
 

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include <ohmroot/core/quantile.hpp>
 #include <ohmroot/report/design_json.hpp>
 #include <ohmroot/study/rules.hpp>
 
@@ -27,13 +28,15 @@ Value document_of(const design::Design& design, const design::Parts& parts) {
   document.set("is_bare_tape", design.arrangement.is_tape);
   document.set("cost", design.cost);
   document.set("value_ohm", finite_or_null(design.value_ohm));
+  document.set("joins_existing_steel", design.arrangement.joins_steel);
   document.set("rod_length_m", design.arrangement.section_count * parts.rod_section_m);
-  Array rods, ways;
-  for (const design::PlanPoint& rod : design.arrangement.rod_places)
-    rods.push_back(point_document(rod));
+  Array rods, plates, ways;
+  for (const design::PlanPoint& place : design.arrangement.places)
+    (design::has_rods(design.arrangement) ? rods : plates).push_back(point_document(place));
   for (const design::PlanLine& way : design.arrangement.ways)
     ways.push_back(Array{point_document(way.from), point_document(way.to)});
   document.set("rods_m", std::move(rods));
+  document.set("plates_m", std::move(plates));
   document.set("ways_m", std::move(ways));
   document.set("trench_m", quantities.trench_m);
   document.set("driven_m", quantities.driven_m);
@@ -126,6 +129,18 @@ Value design_document(const study::DesignResult& result) {
     entry.set("sentence", test.sentence);
     document.set("testability", std::move(entry));
     document.set("others_testability", texts(result.others_testability));
+  }
+  if (result.acceptance && result.acceptance->accept_below_ohm) {
+    document.set("accept_below_ohm", *result.acceptance->accept_below_ohm);
+    document.set("acceptance_expression", result.acceptance->expression);
+  }
+  if (!result.met_v.empty()) {
+    Value met;
+    met.set("load", result.load_description);
+    for (const auto& [name, share_ratio] : {std::pair("5_percent_v", 0.05), std::pair("50_percent_v", 0.5),
+                                            std::pair("95_percent_v", 0.95)})
+      met.set(name, quantile(result.met_v, share_ratio));
+    document.set("met_voltage", std::move(met));
   }
   document.set("changes", texts(result.changes));
   document.set("assumptions", texts(result.assumptions));

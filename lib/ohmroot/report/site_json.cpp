@@ -409,10 +409,49 @@ Value parts_document(const design::Parts& parts) {
   document.set("rods", parts.greatest_rod_count);
   document.set("trench_depth_m", parts.trench_depth_m);
   if (parts.may_lay_tape) document.set("tape_width_m", parts.tape_width_m);
+  if (parts.plates) {
+    document.set("plate_side_m", parts.plates->side_m);
+    document.set("plate_depth_m", parts.plates->depth_m);
+    document.set("plates", parts.plates->greatest_count);
+  }
+  if (parts.steel) {
+    const electrode::Mesh& mesh = parts.steel->mesh;
+    Value steel;
+    steel.set("name", parts.steel->name);
+    steel.set("corner_m", corners_document({parts.steel->corner}));
+    steel.set("length_m", mesh.along_x.length_m);
+    steel.set("width_m", mesh.along_y.length_m);
+    steel.set("depth_m", mesh.depth_m);
+    steel.set("meshes_along_length", mesh.along_x.mesh_count);
+    steel.set("meshes_along_width", mesh.along_y.mesh_count);
+    steel.set("bar_diameter_m", 2.0 * mesh.radius_m);
+    document.set("steel", std::move(steel));
+  }
   return document;
 }
 
-Value prices_document(const design::Prices& prices) {
+Value ground_document(const study::GroundEvents& events) {
+  const auto ends = [](const text::Interval& interval) { return numbers({interval.least, interval.greatest}); };
+  Value document;
+  if (events.refusal) {
+    document.set("refusal_depth_m", ends(events.refusal->depth_m));
+    document.set("refusal_chance_ratio", events.refusal->chance_ratio);
+    document.set("refusal_basis", events.refusal->basis);
+  }
+  if (events.frost) {
+    document.set("frost_depth_m", ends(events.frost->depth_m));
+    document.set("frozen_factor_ratio", ends(events.frost->ratio));
+    document.set("frost_basis", events.frost->basis);
+  }
+  if (events.corrosion) {
+    document.set("diameter_loss_m", ends(events.corrosion->loss_m));
+    document.set("design_life", events.corrosion->life_years);
+    document.set("corrosion_basis", events.corrosion->basis);
+  }
+  return document;
+}
+
+Value prices_document(const design::Prices& prices, const design::Parts& parts) {
   Value document;
   document.set("currency", prices.currency);
   document.set("section_ratio", prices.section);
@@ -424,6 +463,8 @@ Value prices_document(const design::Prices& prices) {
   document.set("conductor_per_metre_ratio", prices.conductor_per_m);
   document.set("test_lead_per_metre_ratio", prices.test_lead_per_m);
   document.set("fixed_ratio", prices.fixed);
+  if (parts.plates) document.set("plate_ratio", prices.plate);
+  if (parts.steel) document.set("steel_ratio", prices.steel);
   return document;
 }
 
@@ -436,7 +477,9 @@ Value design_input_document(const study::DesignBrief& brief) {
   document.set("confidence_ratio", brief.confidence_ratio);
   if (brief.lead_run_m) document.set("lead_run_m", *brief.lead_run_m);
   document.set("parts", parts_document(brief.parts));
-  document.set("prices", prices_document(brief.prices));
+  document.set("prices", prices_document(brief.prices, brief.parts));
+  const study::GroundEvents& ground = brief.ground;
+  if (ground.refusal || ground.frost || ground.corrosion) document.set("ground", ground_document(ground));
   return document;
 }
 

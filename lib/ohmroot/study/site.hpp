@@ -13,6 +13,7 @@
 #include <ohmroot/study/route_facts.hpp>
 #include <ohmroot/supply/open_pen.hpp>
 #include <ohmroot/supply/requirement.hpp>
+#include <ohmroot/text/fields.hpp>
 
 #include <cstdint>
 #include <optional>
@@ -151,6 +152,34 @@ struct SeparationFacts {
   std::optional<TtPlace> tt_electrode;
 };
 
+/// Rods stop, all at one depth, evenly spread over the interval.
+struct RodRefusal {
+  text::Interval depth_m;
+  double chance_ratio;
+  std::string basis;  ///< source, or judgement
+};
+
+/// Ground frozen in winter: depth evenly spread, ratio of resistivities evenly in its logarithm.
+struct Frost {
+  text::Interval depth_m;
+  text::Interval ratio;  // unit: none
+  std::string basis;
+};
+
+/// What rods, and the width of tape, lose over the design life, evenly spread.
+struct Corrosion {
+  text::Interval loss_m;
+  int life_years;
+  std::string basis;
+};
+
+/// What the ground does to the metal; what is not stated does not happen, which the result says.
+struct GroundEvents {
+  std::optional<RodRefusal> refusal;
+  std::optional<Frost> frost;
+  std::optional<Corrosion> corrosion;
+};
+
 /// What 'design' needs besides the study: where metal may not go, what it is made of, and its prices.
 struct DesignBrief {
   std::vector<design::KeepOut> keep_outs;
@@ -161,6 +190,7 @@ struct DesignBrief {
   std::optional<double> lead_run_m;  ///< how far the leads of a test can be run; absent: not known
   design::Parts parts;
   design::Prices prices;
+  GroundEvents ground;
 };
 
 struct Site {

@@ -4,9 +4,11 @@
 #include <ohmroot/electrode/field_solution.hpp>
 #include <ohmroot/study/assess.hpp>
 #include <ohmroot/study/detail/drawn_soils.hpp>
+#include <ohmroot/study/detail/ground_events.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
 #include <ohmroot/study/detail/surroundings.hpp>
 #include <ohmroot/study/detail/testability.hpp>
+#include <ohmroot/study/governing_load.hpp>
 #include <ohmroot/study/site_design.hpp>
 #include <ohmroot/supply/requirement.hpp>
 
@@ -37,10 +39,12 @@ design::GroundDraws ground_draws(const Site& site, const SoilPicture& picture, s
         "readings or stated layers: without them there are no states of the ground to design for");
   std::vector<earth::LayeredSoil> soils = detail::drawn_soils(engine, site, picture, count);
   design::GroundDraws draws;
-  for (earth::LayeredSoil& soil : soils)
+  for (earth::LayeredSoil& soil : soils) {
     draws.push_back({std::move(soil),
                      detail::drawn(engine, site.season->least_ratio, site.season->greatest_ratio),
                      std::min(1.0, site.season->least_ratio)});
+    detail::draw_events(engine, site.design->ground, draws.back());
+  }
   return draws;
 }
 
@@ -202,6 +206,32 @@ void conclude(const Site& site, DesignResult& result) {
     result.changes.push_back(std::move(change));
 }
 
+/// What the test must show, and what the MET does in the states of the ground that the design was checked on.
+void add_promises(const Site& site, DesignResult& result) {
+  if (!result.search.best) return;
+  const design::Goal& goal = result.question.goal;
+  acceptance::Criterion criterion;
+  criterion.strictest_ohm = goal.required_ohm;
+  criterion.most_lenient_ohm = std::max(goal.required_ohm, result.lenient_ohm);
+  criterion.earthing_conductor_ohm = goal.conductor_ohm;
+  criterion.season = acceptance::Criterion::Season{site.season->least_ratio, site.season->greatest_ratio,
+                                                   site.season->basis};
+  result.month_of_measurement = site.month_of_measurement;
+  constexpr double greatest_season_ratio = 20.0;  // beyond it no reading of one month says anything of another
+  if (site.season->greatest_ratio <= greatest_season_ratio)
+    result.acceptance = acceptance::acceptance_value(criterion);
+  const GoverningLoad governing =
+      governing_load(site, supply::requirements({site.supply, site.loads, site.limit_v}));
+  result.load_description = governing.description;
+  for (const double worst_ohm : result.search.check->worst_season_ohm) {
+    supply::OpenPenCircuit circuit = governing.circuit;
+    circuit.earth_path_ohm = {worst_ohm};
+    const supply::OpenPenState state = supply::open_pen_state(circuit);
+    if (state.status == supply::OpenPenStatus::solved) result.met_v.push_back(std::abs(state.met_v));
+  }
+  std::sort(result.met_v.begin(), result.met_v.end());
+}
+
 }  // namespace
 
 DesignResult design_electrode(const Site& site, const DesignOptions& options) {
@@ -229,18 +259,30 @@ DesignResult design_electrode(const Site& site, const DesignOptions& options) {
   search.test_cost = detail::test_cost_of(result.question, brief.lead_run_m);
   result.search = design::find_cheapest(result.question, search);
   const bool is_open = !result.search.best && std::isfinite(ends.lenient_ohm);
-  result.proof =
-      design::prove_infeasible({design::reachable_volume(result.question.plan), result.question.draws,
-                                std::isfinite(ends.lenient_ohm) ? ends.lenient_ohm : ends.strictest_ohm,
-                                site.earthing_conductor_ohm, is_open ? options.block_draw_count : 0});
+  const bool has_steel = brief.parts.steel.has_value();
+  design::ProofQuestion question{
+      design::reachable_volume(result.question.plan),
+      has_steel ? design::thinned(result.question.draws, options.block_draw_count) : result.question.draws,
+      std::isfinite(ends.lenient_ohm) ? ends.lenient_ohm : ends.strictest_ohm, site.earthing_conductor_ohm};
+  if (has_steel) question.beside_ohm = design::steel_ohm(brief.parts, question.draws);
+  question.block_draw_count = is_open ? options.block_draw_count : 0;
+  result.proof = design::prove_infeasible(question);
   if (!std::isfinite(ends.lenient_ohm)) result.proof.is_proved = false;
   result.assumptions = {
       "The break of the PEN is in the own service; loads beyond it are not in this requirement.",
       "Other earth paths are not counted: the electrode alone carries the requirement.",
       "The season's factor is spread evenly in its logarithm over its interval (judgement), the same for all "
       "rods.",
-      "The floor concerns new metal inside the land and depth stated, not metal already there."};
+      "The floor concerns new metal inside the land and depth stated, not metal already there, unless it is named."};
+  for (std::string& sentence : detail::event_sentences(brief.ground))
+    result.assumptions.push_back(std::move(sentence));
+  if (has_steel)
+    result.assumptions.push_back(
+        "Existing steel is taken as joined throughout and in contact with damp ground through its concrete: prove "
+        "its continuity, and ask who owns the building. Copper joined to steel in the ground corrodes steel that is "
+        "not in concrete (common practice, no source).");
   conclude(site, result);
+  add_promises(site, result);
   add_surface(result);
   return result;
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/acceptance/criterion.hpp>
 #include <ohmroot/design/proof.hpp>
 #include <ohmroot/design/search.hpp>
 #include <ohmroot/study/result.hpp>
@@ -41,6 +42,12 @@ struct DesignResult {
   std::optional<ShareGrid> surface;
   std::optional<Testability> testability;            ///< of the design; absent where none was found
   std::vector<std::string> others_testability = {};  ///< of each of search.others, in a sentence
+  std::optional<acceptance::AcceptanceValue> acceptance;  ///< of the design, in the month of the soil measurement
+  /// MET to true earth in each state of the ground that the design was checked on, in the worst season, rising; at the
+  /// load that the requirement comes from by constant impedance. Empty without a design.
+  std::vector<double> met_v;
+  std::string load_description;
+  std::string month_of_measurement;
   std::string headline;
   std::vector<std::string> assumptions;
   std::vector<std::string> changes;  ///< what would have to change, each with its number; empty if feasible

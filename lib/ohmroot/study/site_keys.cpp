@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/design/parts.hpp>
+#include <ohmroot/study/detail/ground_events.hpp>
 #include <ohmroot/study/detail/route_keys.hpp>
 #include <ohmroot/study/detail/site_keys.hpp>
 #include <ohmroot/study/site_file.hpp>
@@ -15,7 +16,7 @@ std::string site_file_keys() {
     std::string_view heading;
     std::span<const KeySpec> keys;
   };
-  const std::array<Chapter, 37> chapters{
+  const std::array<Chapter, 39> chapters{
       {{"top of the file", site_keys},
        {"[rules]", rules_keys},
        {"[soil]  (one source: files, readings, layers, rod or word)", soil_keys},
@@ -52,7 +53,9 @@ std::string site_file_keys() {
        {"[design]", design_keys},
        {"[[design.keep_out]]", keep_out_keys},
        {"[design.parts]", design::part_keys()},
-       {"[design.prices]", design::price_keys()}}};
+       {"[design.parts.steel]", design::steel_keys()},
+       {"[design.prices]", design::price_keys()},
+       {"[design.ground]", ground_event_keys()}}};
   std::string text;
   for (const Chapter& chapter : chapters)
     text += fmt::format("{}\n{}\n", chapter.heading, describe(chapter.keys));

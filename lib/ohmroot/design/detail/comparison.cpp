@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/parallel.hpp>
 #include <ohmroot/design/detail/comparison.hpp>
+#include <ohmroot/design/detail/in_ground.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -14,25 +15,29 @@ namespace {
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
-/// Rods nearer than half a step of the grid count as standing at one place: no arrangement has them.
-electrode::RodDistances distances(const SitePlan& plan, const Parts& parts) {
+double greatest_distance_m(const SitePlan& plan) {
   double greatest_m = 0.0;
   for (const PlanPoint& a : plan.land)
     for (const PlanPoint& b : plan.land)
       greatest_m = std::max(greatest_m, std::hypot(a.x_m - b.x_m, a.y_m - b.y_m));
   constexpr double rounding = 1e-9;
-  const double least_m = std::max(plan.grid_step_m / 2 * (1 - rounding), 3 * parts.rod_diameter_m);
-  return {least_m, std::max(greatest_m * (1 + rounding), 2 * least_m)};
+  return greatest_m * (1 + rounding);
 }
 
-/// The hardest draw first, by a single rod or, where none can be driven, a metre of tape.
+/// What there is at least: a rod, a plate, a metre of tape, the steel.
+Arrangement simplest(const Parts& parts) {
+  if (const std::vector<int> all = pieces(parts); !all.empty())
+    return {Kind::single_rod, {{0, 0}}, all.front(), {}, false};
+  if (parts.may_lay_tape) return {Kind::tape, {}, 0, {{{0, 0}, {1, 0}}}, true};
+  return {Kind::steel, {}, 0, {}, false, {}, true};
+}
+
+/// The hardest draw first, by the simplest electrode.
 GroundDraws hardest_first(const GroundDraws& draws, const Parts& parts) {
-  const bool has_rods = !section_counts(parts).empty();
-  const Arrangement probe = has_rods ? Arrangement{Kind::single_rod, {{0, 0}}, 1, {}, false}
-                                     : Arrangement{Kind::tape, {}, 0, {{{0, 0}, {1, 0}}}, true};
+  const Arrangement probe = simplest(parts);
   std::vector<double> ohm(draws.size());
   for_each_index(ohm.size(), [&](std::size_t i) {
-    ohm[i] = draws[i].worst_season_ratio * solved_alone_ohm(probe, parts, draws[i].soil);
+    ohm[i] = worst_season_ohm(probe, parts, draws[i]);
   });
   std::vector<std::size_t> order(draws.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
@@ -49,13 +54,15 @@ Comparison::Comparison(const Question& question, const SearchOptions& options)
     : question_(question),
       evaluator_(question.parts,
                  hardest_first(thinned(question.draws, options.search_draw_count), question.parts),
-                 question.goal.conductor_ohm, distances(question.plan, question.parts)) {
+                 question.goal.conductor_ohm, greatest_distance_m(question.plan)) {
   const auto count = static_cast<double>(evaluator_.draws().size());
   constexpr double rounding = 1e-9;
   allowed_misses_ =
       static_cast<std::size_t>(std::floor((1 - question.goal.confidence_ratio) * count + rounding));
-  for (const int section_count : section_counts(question.parts))
-    evaluator_.prepare(section_count);
+  for (const int section_count : pieces(question.parts))
+    evaluator_.prepare(section_count,
+                       std::max(least_spacing_m(question.plan, question.parts, section_count) * (1 - rounding),
+                                3 * question.parts.rod_diameter_m));
 }
 
 double Comparison::value_ohm(const std::vector<double>& ohm) const {
@@ -73,14 +80,14 @@ std::vector<Design> Comparison::costed(const std::vector<Arrangement>& arrangeme
 std::vector<Design> Comparison::judged(const std::vector<Arrangement>& rods) const {
   std::vector<Design> designs = costed(rods);
   for_each_index(rods.size(),
-                 [&](std::size_t i) { designs[i].value_ohm = value_ohm(evaluator_.rods_ohm(rods[i])); });
+                 [&](std::size_t i) { designs[i].value_ohm = value_ohm(evaluator_.pieces_ohm(rods[i])); });
   return designs;
 }
 
 bool Comparison::is_met(const Arrangement& rods) const {
   std::size_t misses = 0;
   for (std::size_t i = 0; i < evaluator_.draws().size(); ++i)
-    if (evaluator_.rods_ohm(rods, i) > question_.goal.required_ohm && ++misses > allowed_misses_)
+    if (evaluator_.pieces_ohm(rods, i) > question_.goal.required_ohm && ++misses > allowed_misses_)
       return false;
   return true;
 }
@@ -88,7 +95,7 @@ bool Comparison::is_met(const Arrangement& rods) const {
 std::vector<Arrangement> Comparison::screened(const std::vector<Arrangement>& rods) const {
   std::vector<Design> designs = costed(rods);
   for_each_index(rods.size(), [&](std::size_t i) {
-    designs[i].value_ohm = evaluator_.rods_ohm(rods[i], allowed_misses_);
+    designs[i].value_ohm = evaluator_.pieces_ohm(rods[i], allowed_misses_);
   });
   std::vector<std::size_t> order(rods.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
@@ -110,10 +117,14 @@ std::vector<Arrangement> Comparison::screened(const std::vector<Arrangement>& ro
   return spread;
 }
 
-bool Comparison::is_taken(const std::vector<PlanPoint>& rods, const PlanPoint& place) const {
-  return std::any_of(rods.begin(), rods.end(), [&](const PlanPoint& rod) {
-    return std::hypot(rod.x_m - place.x_m, rod.y_m - place.y_m) < question_.plan.grid_step_m / 2;
-  });
+bool Comparison::is_taken(const Arrangement& group, std::size_t except, const PlanPoint& place) const {
+  constexpr double rounding = 1e-9;
+  const double least_m = least_spacing_m(question_.plan, question_.parts, group.section_count) * (1 - rounding);
+  for (std::size_t i = 0; i < group.places.size(); ++i) {
+    const double distance_m = std::hypot(group.places[i].x_m - place.x_m, group.places[i].y_m - place.y_m);
+    if (distance_m < (i == except ? question_.plan.grid_step_m / 2 : least_m)) return true;
+  }
+  return false;
 }
 
 Arrangement Comparison::cheapened(Arrangement rods, const std::vector<PlanPoint>& places) const {
@@ -125,15 +136,15 @@ Arrangement Comparison::cheapened(Arrangement rods, const std::vector<PlanPoint>
                                     std::move(moved), rods.section_count, false))
         moves.push_back(std::move(*joined));
     };
-    for (std::size_t i = 0; i < rods.rod_places.size(); ++i) {
+    for (std::size_t i = 0; i < rods.places.size(); ++i) {
       for (const PlanPoint& place : places) {
-        if (is_taken(rods.rod_places, place)) continue;
-        std::vector<PlanPoint> moved = rods.rod_places;
+        if (is_taken(rods, i, place)) continue;
+        std::vector<PlanPoint> moved = rods.places;
         moved[i] = place;
         try_places(std::move(moved));
       }
-      if (rods.rod_places.size() == 1) continue;
-      std::vector<PlanPoint> fewer = rods.rod_places;
+      if (rods.places.size() == 1) continue;
+      std::vector<PlanPoint> fewer = rods.places;
       fewer.erase(fewer.begin() + static_cast<std::ptrdiff_t>(i));
       try_places(std::move(fewer));
     }
@@ -171,7 +182,7 @@ Arrangement Comparison::rearranged(const Arrangement& rods, const std::vector<Pl
   const Prices& prices = question_.prices;
   const double per_m = prices.trench_per_m + prices.conductor_per_m;  // unit: currency per metre
   const double trench_m = quantities_of(rods, question_.parts).trench_m;
-  if (rods.rod_places.size() < 2 || !(per_m * trench_m > 0.0)) return rods;
+  if (rods.places.size() < 2 || !(per_m * trench_m > 0.0)) return rods;
 
   std::mt19937_64 engine(seed);
   const auto share = [&] { return static_cast<double>(engine() >> 11) * 0x1p-53; };
@@ -182,7 +193,7 @@ Arrangement Comparison::rearranged(const Arrangement& rods, const std::vector<Pl
   const auto cost_and_penalty = [&](const Arrangement& group) {
     const double cost = cost_of(quantities_of(group, question_.parts), prices);
     const double excess_ratio =
-        evaluator_.rods_ohm(group, allowed_misses_) / question_.goal.required_ohm - 1.0;
+        evaluator_.pieces_ohm(group, allowed_misses_) / question_.goal.required_ohm - 1.0;
     return std::pair(cost, std::max(0.0, excess_ratio) * penalty_ratio * per_m * trench_m);
   };
   Arrangement here = rods;
@@ -193,15 +204,15 @@ Arrangement Comparison::rearranged(const Arrangement& rods, const std::vector<Pl
   const double cold_ratio = 0.01;
   for (int step = 0; step < step_count; ++step) {
     const double temperature = hot * std::pow(cold_ratio, static_cast<double>(step) / step_count);
-    const std::size_t rod = below(here.rod_places.size());
-    const PlanPoint& from = here.rod_places[rod];
+    const std::size_t rod = below(here.places.size());
+    const PlanPoint& from = here.places[rod];
     const bool stays_near = share() < near_share;
     const PlanPoint* place = &places[below(places.size())];
     for (int attempt = 0; stays_near && attempt < most_attempts && distance_m(*place, from) > near_m;
          ++attempt)
       place = &places[below(places.size())];
-    if (is_taken(here.rod_places, *place)) continue;
-    std::vector<PlanPoint> moved = here.rod_places;
+    if (is_taken(here, rod, *place)) continue;
+    std::vector<PlanPoint> moved = here.places;
     moved[rod] = *place;
     const auto joined =
         joined_rods(question_.plan, Kind::rods_free, std::move(moved), rods.section_count, false);
@@ -222,17 +233,17 @@ Arrangement Comparison::rearranged(const Arrangement& rods, const std::vector<Pl
 
 std::vector<Arrangement> Comparison::grown(int section_count, const std::vector<PlanPoint>& places) const {
   std::vector<Arrangement> path;
-  std::vector<PlanPoint> rods;
-  while (std::ssize(rods) < question_.parts.greatest_rod_count) {
+  Arrangement group{Kind::single_rod, {}, section_count, {}, false};
+  std::vector<PlanPoint>& rods = group.places;
+  while (std::ssize(rods) < greatest_count(question_.parts, section_count)) {
     const Kind kind = rods.empty() ? Kind::single_rod : Kind::rods_free;
     std::vector<double> ohm(places.size(), infinite);
     for_each_index(places.size(), [&](std::size_t i) {
-      for (const PlanPoint& rod : rods)
-        if (rod.x_m == places[i].x_m && rod.y_m == places[i].y_m) return;
+      if (is_taken(group, rods.size(), places[i])) return;
       std::vector<PlanPoint> more = rods;
       more.push_back(places[i]);
       const auto joined = joined_rods(question_.plan, kind, std::move(more), section_count, false);
-      if (joined) ohm[i] = evaluator_.rods_ohm(*joined, allowed_misses_);
+      if (joined) ohm[i] = evaluator_.pieces_ohm(*joined, allowed_misses_);
     });
     const auto least = std::min_element(ohm.begin(), ohm.end());
     if (!std::isfinite(*least)) return path;
@@ -242,16 +253,15 @@ std::vector<Arrangement> Comparison::grown(int section_count, const std::vector<
   return path;
 }
 
-Comparison::TapeValue Comparison::tape_value(const Arrangement& arrangement) {
-  if (value_ohm(evaluator_.tape_bound_ohm(arrangement)) > question_.goal.required_ohm)
+Comparison::MixedValue Comparison::mixed_value(const Arrangement& arrangement) {
+  if (value_ohm(evaluator_.sum_bound_ohm(arrangement)) > question_.goal.required_ohm)
     return {infinite, false};
   const GroundDraws& draws = evaluator_.draws();
   // One draw more than may be missed decides most arrangements that will not do.
   std::vector<char> is_missed(allowed_misses_ + 1);
   for_each_index(is_missed.size(), [&](std::size_t i) {
     is_missed[i] =
-        solved_alone_ohm(arrangement, question_.parts, draws[i].soil) * draws[i].worst_season_ratio +
-            question_.goal.conductor_ohm >
+        worst_season_ohm(arrangement, question_.parts, draws[i]) + question_.goal.conductor_ohm >
         question_.goal.required_ohm;
   });
   if (std::count(is_missed.begin(), is_missed.end(), char{1}) > static_cast<std::ptrdiff_t>(allowed_misses_))

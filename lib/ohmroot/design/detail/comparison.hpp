@@ -17,7 +17,7 @@ class Comparison {
 public:
   Comparison(const Question& question, const SearchOptions& options);
 
-  /// Values of all (rods without tape), in their order.
+  /// Values of all (rods or plates, without tape or steel), in their order.
   [[nodiscard]] std::vector<Design> judged(const std::vector<Arrangement>& rods) const;
   [[nodiscard]] std::vector<Design> costed(const std::vector<Arrangement>& arrangements) const;
 
@@ -38,18 +38,18 @@ public:
   /// Places added one by one where they lower the resistance most, until the rods are used up: every stage.
   [[nodiscard]] std::vector<Arrangement> grown(int section_count, const std::vector<PlanPoint>& places) const;
 
-  /// Of arrangements with tape: value by field solution if the goal is met, infinity if not; whether a field
-  /// solution was needed for that.
-  struct TapeValue {
+  /// Of arrangements with tape or steel: value by field solution if the goal is met, infinity if not; whether a
+  /// field solution was needed for that.
+  struct MixedValue {
     double value_ohm;
     bool was_solved;
   };
-  [[nodiscard]] TapeValue tape_value(const Arrangement& arrangement);
+  [[nodiscard]] MixedValue mixed_value(const Arrangement& arrangement);
   [[nodiscard]] double solved_value_ohm(const Arrangement& arrangement) const;
 
 private:
-  /// Whether a rod stands at that place of the grid already.
-  [[nodiscard]] bool is_taken(const std::vector<PlanPoint>& rods, const PlanPoint& place) const;
+  /// Whether a piece other than that one of the group stands at the place already, or too near to it.
+  [[nodiscard]] bool is_taken(const Arrangement& group, std::size_t except, const PlanPoint& place) const;
   [[nodiscard]] double value_ohm(const std::vector<double>& ohm) const;
 
   const Question& question_;

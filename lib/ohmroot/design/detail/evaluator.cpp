@@ -1,91 +1,112 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/parallel.hpp>
 #include <ohmroot/design/detail/evaluator.hpp>
-#include <ohmroot/electrode/field_solution.hpp>
+#include <ohmroot/design/detail/in_ground.hpp>
 
+#include <algorithm>
 #include <cmath>
-#include <optional>
 
 namespace ohmroot::design::detail {
 namespace {
 
-std::vector<electrode::RodPosition> positions_of(const Arrangement& rods) {
+std::vector<electrode::RodPosition> positions_of(const Arrangement& pieces) {
   std::vector<electrode::RodPosition> positions;
-  positions.reserve(rods.rod_places.size());
-  for (const PlanPoint& place : rods.rod_places)
+  positions.reserve(pieces.places.size());
+  for (const PlanPoint& place : pieces.places)
     positions.push_back({place.x_m, place.y_m});
   return positions;
 }
 
+/// In the driest season, whether the ground freezes or not.
+std::vector<double> dry_in_all(const Arrangement& arrangement, const Parts& parts, const GroundDraws& draws) {
+  std::vector<double> ohm(draws.size());
+  for_each_index(ohm.size(), [&](std::size_t i) {
+    GroundDraw dry = draws[i];
+    dry.frost_depth_m = 0.0;
+    ohm[i] = worst_season_ohm(arrangement, parts, dry);
+  });
+  return ohm;
+}
+
 }  // namespace
 
-double solved_alone_ohm(const Arrangement& arrangement, const Parts& parts, const earth::LayeredSoil& soil) {
-  return electrode::solve_field(soil, {metal_of(arrangement, parts)}).resistance_ohm(0, 0);
-}
-
-void Evaluator::prepare(int section_count) {
+void Evaluator::prepare(int section_count, double least_distance_m) {
   if (tables_.contains(section_count)) return;
-  std::vector<std::optional<electrode::RodCoupling>> made(draws_.size());
-  const electrode::Rod rod{section_count * parts_.rod_section_m, parts_.rod_diameter_m};
-  for_each_index(draws_.size(),
-                 [&](std::size_t i) { made[i].emplace(draws_[i].soil, rod, distances_); });
-  std::vector<electrode::RodCoupling>& kept = tables_[section_count];
-  for (auto& table : made)
-    kept.push_back(std::move(*table));
+  std::vector<std::optional<Tables>> made(draws_.size());
+  const electrode::BodyDistances distances{least_distance_m,
+                                           std::max(greatest_distance_m_, 2 * least_distance_m)};
+  for_each_index(draws_.size(), [&](std::size_t i) {
+    const electrode::Shape piece = piece_in(parts_, draws_[i], section_count);
+    made[i].emplace(Tables{electrode::BodyCoupling(draws_[i].soil, piece, distances), {}});
+    if (freezes(draws_[i])) made[i]->frozen.emplace(frozen_soil(draws_[i]), piece, distances);
+  });
+  std::vector<Tables>& kept = tables_[section_count];
+  for (auto& tables : made)
+    kept.push_back(std::move(*tables));
 }
 
-double Evaluator::rods_ohm(const Arrangement& rods, std::size_t draw) const {
-  return worst_ohm(tables_.at(rods.section_count)[draw].resistance_ohm(positions_of(rods)), draw);
+double Evaluator::alone_ohm(const std::vector<electrode::RodPosition>& positions, const Tables& tables,
+                            std::size_t draw) const {
+  const double dry_ohm = tables.usual.resistance_ohm(positions) * draws_[draw].worst_season_ratio;
+  return tables.frozen ? std::max(dry_ohm, tables.frozen->resistance_ohm(positions)) : dry_ohm;
 }
 
-std::vector<double> Evaluator::rods_ohm(const Arrangement& rods) const {
-  const std::vector<electrode::RodPosition> positions = positions_of(rods);
-  const std::vector<electrode::RodCoupling>& tables = tables_.at(rods.section_count);
+double Evaluator::pieces_ohm(const Arrangement& pieces, std::size_t draw) const {
+  return alone_ohm(positions_of(pieces), tables_.at(pieces.section_count)[draw], draw) + conductor_ohm_;
+}
+
+std::vector<double> Evaluator::pieces_ohm(const Arrangement& pieces) const {
+  const std::vector<electrode::RodPosition> positions = positions_of(pieces);
+  const std::vector<Tables>& tables = tables_.at(pieces.section_count);
   std::vector<double> ohm(draws_.size());
   for (std::size_t i = 0; i < ohm.size(); ++i)
-    ohm[i] = worst_ohm(tables[i].resistance_ohm(positions), i);
+    ohm[i] = alone_ohm(positions, tables[i], i) + conductor_ohm_;
   return ohm;
 }
 
 std::vector<double> Evaluator::solved_ohm(const Arrangement& arrangement) const {
   std::vector<double> ohm(draws_.size());
   for_each_index(ohm.size(), [&](std::size_t i) {
-    ohm[i] = worst_ohm(solved_alone_ohm(arrangement, parts_, draws_[i].soil), i);
+    ohm[i] = worst_season_ohm(arrangement, parts_, draws_[i]) + conductor_ohm_;
   });
   return ohm;
 }
 
-const std::vector<double>& Evaluator::piece_ohm(double length_m) {
+const std::vector<double>& Evaluator::tape_ohm(double length_m) {
   const long millimetres = std::lround(std::ceil(length_m * 1000 - 1e-6));
-  std::vector<double>& ohm = pieces_[millimetres];
-  if (ohm.empty()) {
-    const Arrangement piece{
-        Kind::tape, {}, 0, {{{0, 0}, {static_cast<double>(millimetres) / 1000, 0}}}, true};
-    std::vector<double> solved(draws_.size());
-    for_each_index(solved.size(),
-                   [&](std::size_t i) { solved[i] = solved_alone_ohm(piece, parts_, draws_[i].soil); });
-    ohm = std::move(solved);
-  }
+  std::vector<double>& ohm = tapes_[millimetres];
+  if (ohm.empty())
+    ohm = dry_in_all({Kind::tape, {}, 0, {{{0, 0}, {static_cast<double>(millimetres) / 1000, 0}}}, true},
+                        parts_, draws_);
   return ohm;
 }
 
-std::vector<double> Evaluator::tape_bound_ohm(const Arrangement& arrangement) {
-  std::vector<double> siemens(draws_.size(), 0.0);
-  if (!arrangement.rod_places.empty()) {
+const std::vector<double>& Evaluator::steel_ohm() {
+  if (steel_.empty()) steel_ = dry_in_all({Kind::steel, {}, 0, {}, false, {}, true}, parts_, draws_);
+  return steel_;
+}
+
+std::vector<double> Evaluator::sum_bound_ohm(const Arrangement& arrangement) {
+  std::vector<double> siemens(draws_.size(), 0.0);  // in the driest season: the worst is no better
+  if (!arrangement.places.empty()) {
     const std::vector<electrode::RodPosition> positions = positions_of(arrangement);
     for (std::size_t i = 0; i < siemens.size(); ++i)
-      siemens[i] += 1 / tables_.at(arrangement.section_count)[i].resistance_ohm(positions);
+      siemens[i] += 1 / (tables_.at(arrangement.section_count)[i].usual.resistance_ohm(positions) *
+                         draws_[i].worst_season_ratio);
   }
-  for (const PlanLine& way : arrangement.ways) {
-    const auto& ohm = piece_ohm(std::hypot(way.to.x_m - way.from.x_m, way.to.y_m - way.from.y_m));
+  const auto add = [&](const std::vector<double>& ohm) {
     for (std::size_t i = 0; i < siemens.size(); ++i)
       siemens[i] += 1 / ohm[i];
-  }
-  // Tables are within 1 % of the field solution; the bound gives way by as much.
-  constexpr double table_error_ratio = 0.01;
+  };
+  if (arrangement.is_tape)
+    for (const PlanLine& way : arrangement.ways)
+      add(tape_ohm(std::hypot(way.to.x_m - way.from.x_m, way.to.y_m - way.from.y_m)));
+  if (arrangement.joins_steel) add(steel_ohm());
+  // Tables are within 1 % of the field solution, those of plates within 2 %; the bound gives way by as much.
+  constexpr double table_error_ratio = 0.02;
   std::vector<double> bound_ohm(draws_.size());
   for (std::size_t i = 0; i < bound_ohm.size(); ++i)
-    bound_ohm[i] = worst_ohm((1 - table_error_ratio) / siemens[i], i);
+    bound_ohm[i] = (1 - table_error_ratio) / siemens[i] + conductor_ohm_;
   return bound_ohm;
 }
 

@@ -3,54 +3,58 @@
 
 #include <ohmroot/design/arrangement.hpp>
 #include <ohmroot/design/soils.hpp>
-#include <ohmroot/electrode/rod_coupling.hpp>
+#include <ohmroot/electrode/body_coupling.hpp>
 
 #include <cstddef>
 #include <map>
+#include <optional>
 #include <vector>
 
 namespace ohmroot::design::detail {
 
-/// Resistances in the worst season, conductor included, of arrangements in every draw of the ground: of rods
-/// alone by coupling tables, of anything with tape by the field solution.
+/// Resistances in the worst season, conductor included, of arrangements in every draw of the ground: of equal pieces
+/// (rods or plates) alone by coupling tables, of anything with tape or steel by the field solution.
 class Evaluator {
 public:
   Evaluator(const Parts& parts, const GroundDraws& draws, double conductor_ohm,
-            const electrode::RodDistances& distances)
+            double greatest_distance_m)
       : parts_(parts), draws_(draws), conductor_ohm_(conductor_ohm),
-        distances_(distances) {}
+        greatest_distance_m_(greatest_distance_m) {}
 
-  /// Tables for rods of so many sections in all draws; must be there before such rods are asked for.
-  void prepare(int section_count);
+  /// Tables for such pieces (design::pieces) in all draws, no nearer to each other than that; must be there before they
+  /// are asked for.
+  void prepare(int section_count, double least_distance_m);
 
   /// One value per draw.
-  [[nodiscard]] std::vector<double> rods_ohm(const Arrangement& rods) const;
-  [[nodiscard]] double rods_ohm(const Arrangement& rods, std::size_t draw) const;
+  [[nodiscard]] std::vector<double> pieces_ohm(const Arrangement& pieces) const;
+  [[nodiscard]] double pieces_ohm(const Arrangement& pieces, std::size_t draw) const;
   [[nodiscard]] std::vector<double> solved_ohm(const Arrangement& arrangement) const;
 
-  /// No value of rods and tape together is less: conductances of separate pieces add at most. The pieces of tape
-  /// are solved once per length.
-  [[nodiscard]] std::vector<double> tape_bound_ohm(const Arrangement& arrangement);
+  /// No value of pieces, tape and steel together is less: their conductances add at most. Straight tapes are solved
+  /// once per length, the steel once.
+  [[nodiscard]] std::vector<double> sum_bound_ohm(const Arrangement& arrangement);
 
   [[nodiscard]] const Parts& parts() const { return parts_; }
   [[nodiscard]] const GroundDraws& draws() const { return draws_; }
 
 private:
-  [[nodiscard]] double worst_ohm(double alone_ohm, std::size_t draw) const {
-    return alone_ohm * draws_[draw].worst_season_ratio + conductor_ohm_;
-  }
-  const std::vector<double>& piece_ohm(double length_m);
+  /// In the soil as it is, and frozen where it freezes.
+  struct Tables {
+    electrode::BodyCoupling usual;
+    std::optional<electrode::BodyCoupling> frozen;
+  };
+  [[nodiscard]] double alone_ohm(const std::vector<electrode::RodPosition>& positions, const Tables& tables,
+                                 std::size_t draw) const;
+  const std::vector<double>& tape_ohm(double length_m);
+  const std::vector<double>& steel_ohm();
 
   Parts parts_;
   GroundDraws draws_;
   double conductor_ohm_;
-  electrode::RodDistances distances_;
-  std::map<int, std::vector<electrode::RodCoupling>> tables_;
-  std::map<long, std::vector<double>> pieces_;  // by length in millimetres, rounded up
+  double greatest_distance_m_;
+  std::map<int, std::vector<Tables>> tables_;
+  std::map<long, std::vector<double>> tapes_;  // by length in millimetres, rounded up
+  std::vector<double> steel_;
 };
-
-/// The electrode alone, in the season of the measurement, by the field solution.
-[[nodiscard]] double solved_alone_ohm(const Arrangement& arrangement, const Parts& parts,
-                                      const earth::LayeredSoil& soil);
 
 }  // namespace ohmroot::design::detail

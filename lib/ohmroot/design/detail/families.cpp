@@ -23,13 +23,36 @@ Grid grid_of(const SitePlan& plan, const std::vector<PlanPoint>& places) {
   return grid;
 }
 
-void add(std::vector<Arrangement>& all, const SitePlan& plan, Kind kind, const std::vector<PlanPoint>& rods,
-         const std::vector<int>& sections) {
-  // The tree of ways does not depend on the length of the rods.
-  auto joined = joined_rods(plan, rods.size() == 1 ? Kind::single_rod : kind, rods, 1, false);
+/// Nearer ones stand at one place of the grid.
+bool are_apart(const std::vector<PlanPoint>& rods, double least_m) {
+  constexpr double rounding = 1e-9;
+  for (std::size_t i = 0; i < rods.size(); ++i)
+    for (std::size_t k = i + 1; k < rods.size(); ++k)
+      if (std::hypot(rods[k].x_m - rods[i].x_m, rods[k].y_m - rods[i].y_m) < least_m * (1 - rounding))
+        return false;
+  return true;
+}
+
+/// Of any kind of piece in one group.
+int most_pieces(const Parts& parts) {
+  int most = 0;
+  for (const int section_count : pieces(parts))
+    most = std::max(most, greatest_count(parts, section_count));
+  return most;
+}
+
+/// One arrangement for each kind of piece that may stand so.
+void add(std::vector<Arrangement>& all, const SitePlan& plan, const Parts& parts, Kind kind,
+         const std::vector<PlanPoint>& places) {
+  // The tree of ways does not depend on what stands at its ends.
+  auto joined = joined_rods(plan, places.size() == 1 ? Kind::single_rod : kind, places, 1, false);
   if (!joined) return;
-  for (const int section_count : sections) {
+  const Kind rods_kind = joined->kind;
+  for (const int section_count : pieces(parts)) {
+    if (std::ssize(places) > greatest_count(parts, section_count)) continue;
+    if (!are_apart(places, least_spacing_m(plan, parts, section_count))) continue;
     joined->section_count = section_count;
+    joined->kind = section_count > 0 ? rods_kind : Kind::plates;
     all.push_back(*joined);
   }
 }
@@ -46,18 +69,17 @@ bool are_in_line(const std::vector<PlanPoint>& rods) {
 }
 
 void add_lines(std::vector<Arrangement>& all, const SitePlan& plan, const Parts& parts, const Grid& grid) {
-  const std::vector<int> sections = section_counts(parts);
   constexpr long longest_step = 12;
   for (const auto& [start, first] : grid.cells) {
     for (const Cell& direction : {Cell{1, 0}, Cell{0, 1}, Cell{1, 1}, Cell{1, -1}}) {
       for (long step = 1; step <= longest_step; ++step) {
         std::vector<PlanPoint> rods{first};
-        for (int k = 1; k < parts.greatest_rod_count; ++k) {
+        for (int k = 1; k < most_pieces(parts); ++k) {
           const auto next = grid.cells.find(
               {start.first + k * step * direction.first, start.second + k * step * direction.second});
           if (next == grid.cells.end()) break;
           rods.push_back(next->second);
-          add(all, plan, Kind::rods_in_line, rods, sections);
+          add(all, plan, parts, Kind::rods_in_line, rods);
         }
       }
     }
@@ -65,38 +87,30 @@ void add_lines(std::vector<Arrangement>& all, const SitePlan& plan, const Parts&
 }
 
 void add_grids(std::vector<Arrangement>& all, const SitePlan& plan, const Parts& parts, const Grid& grid) {
-  const std::vector<int> sections = section_counts(parts);
   constexpr long longest_step = 12;
+  const int most = most_pieces(parts);
   for (const auto& [start, first] : grid.cells) {
     for (long step = 1; step <= longest_step; ++step) {
-      for (long columns = 2; 2 * columns <= parts.greatest_rod_count; ++columns) {
-        for (long rows = 2; rows * columns <= parts.greatest_rod_count; ++rows) {
+      for (long columns = 2; 2 * columns <= most; ++columns) {
+        for (long rows = 2; rows * columns <= most; ++rows) {
           std::vector<PlanPoint> rods;
           for (long k = 0; k < rows * columns; ++k) {
             const auto next =
                 grid.cells.find({start.first + (k % columns) * step, start.second + (k / columns) * step});
             if (next != grid.cells.end()) rods.push_back(next->second);
           }
-          if (std::ssize(rods) == rows * columns) add(all, plan, Kind::rods_in_grid, rods, sections);
+          if (std::ssize(rods) == rows * columns) add(all, plan, parts, Kind::rods_in_grid, rods);
         }
       }
     }
   }
 }
 
-/// Nearer ones stand at one place of the grid.
-bool are_apart(const std::vector<PlanPoint>& rods, double least_m) {
-  for (std::size_t i = 0; i < rods.size(); ++i)
-    for (std::size_t k = i + 1; k < rods.size(); ++k)
-      if (std::hypot(rods[k].x_m - rods[i].x_m, rods[k].y_m - rods[i].y_m) < least_m) return false;
-  return true;
-}
-
 void add_boundary(std::vector<Arrangement>& all, const SitePlan& plan, const Parts& parts) {
   const auto loop = boundary_loop(plan);
   if (!loop) return;
   const double round_m = perimeter_m(*loop);
-  for (int count = 2; count <= parts.greatest_rod_count; ++count) {
+  for (int count = 2; count <= most_pieces(parts); ++count) {
     std::vector<PlanPoint> rods;
     double walked_m = 0.0;
     for (std::size_t i = 0; i < loop->size(); ++i) {
@@ -110,8 +124,7 @@ void add_boundary(std::vector<Arrangement>& all, const SitePlan& plan, const Par
       }
       walked_m += side_m;
     }
-    if (are_apart(rods, plan.grid_step_m / 2))
-      add(all, plan, Kind::rods_along_boundary, rods, section_counts(parts));
+    add(all, plan, parts, Kind::rods_along_boundary, rods);
   }
 }
 
@@ -120,9 +133,8 @@ void add_boundary(std::vector<Arrangement>& all, const SitePlan& plan, const Par
 std::optional<std::vector<Arrangement>> every_group(const SitePlan& plan, const Parts& parts,
                                                     const std::vector<PlanPoint>& places,
                                                     std::size_t most_arrangements) {
-  const std::vector<int> sections = section_counts(parts);
-  const auto most_rods = std::min(static_cast<std::size_t>(parts.greatest_rod_count), places.size());
-  if (sections.empty()) return std::vector<Arrangement>{};
+  const std::vector<int> sections = pieces(parts);
+  const auto most_rods = std::min(static_cast<std::size_t>(most_pieces(parts)), places.size());
   double group_count = 0.0, of_size = 1.0;
   for (std::size_t n = 1; n <= most_rods; ++n) {
     of_size *= static_cast<double>(places.size() - n + 1) / static_cast<double>(n);
@@ -138,7 +150,7 @@ std::optional<std::vector<Arrangement>> every_group(const SitePlan& plan, const 
       std::vector<PlanPoint> rods;
       for (std::size_t i = 0; i < places.size(); ++i)
         if (is_taken[i]) rods.push_back(places[i]);
-      add(all, plan, are_in_line(rods) ? Kind::rods_in_line : Kind::rods_free, rods, sections);
+      add(all, plan, parts, are_in_line(rods) ? Kind::rods_in_line : Kind::rods_free, rods);
     } while (std::prev_permutation(is_taken.begin(), is_taken.end()));
   }
   return all;
@@ -149,7 +161,7 @@ std::vector<Arrangement> regular_groups(const SitePlan& plan, const Parts& parts
   const Grid grid = grid_of(plan, places);
   std::vector<Arrangement> all;
   for (const PlanPoint& place : places)
-    add(all, plan, Kind::single_rod, {place}, section_counts(parts));
+    add(all, plan, parts, Kind::single_rod, {place});
   add_lines(all, plan, parts, grid);
   add_grids(all, plan, parts, grid);
   add_boundary(all, plan, parts);
@@ -173,6 +185,7 @@ std::vector<Arrangement> tapes(const SitePlan& plan, const Parts& parts,
     all.push_back(laid_tape(plan, Kind::ring, std::move(ways)));
     std::vector<Arrangement> with_rods;
     add_boundary(with_rods, plan, parts);
+    std::erase_if(with_rods, [](const Arrangement& arrangement) { return !has_rods(arrangement); });
     for (Arrangement& arrangement : with_rods) {
       arrangement.ways = all.back().ways;
       arrangement.kind = Kind::ring;

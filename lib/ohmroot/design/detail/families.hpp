@@ -9,13 +9,14 @@
 
 namespace ohmroot::design::detail {
 
-/// Every group of up to greatest_rod_count places, for each number of sections, joined by insulated conductor.
+/// Every group of as many places as each kind of piece (rods by their sections, plates) may have, joined by insulated
+/// conductor.
 /// Nothing if they are more than most_arrangements.
 [[nodiscard]] std::optional<std::vector<Arrangement>> every_group(const SitePlan& plan, const Parts& parts,
                                                                   const std::vector<PlanPoint>& places,
                                                                   std::size_t most_arrangements);
 
-/// Regular groups, for each number of sections: single rods, lines of equal steps along rows, columns and diagonals
+/// Regular groups, for each kind of piece: single ones, lines of equal steps along rows, columns and diagonals
 /// of the grid, upright grids of equal steps, rods at equal steps round the boundary loop.
 [[nodiscard]] std::vector<Arrangement> regular_groups(const SitePlan& plan, const Parts& parts,
                                                       const std::vector<PlanPoint>& places);

@@ -150,9 +150,14 @@ private:
 
 }  // namespace
 
+constexpr double precision_shape = 12.0;  // of the gamma distribution of the precision (judgement)
+
+double error_factor_spread_ratio() {
+  return 1.0 / std::sqrt(precision_shape);
+}
+
 double ln_likelihood_of(double misfit, double reading_count) {
-  constexpr double shape = 4.0;
-  return -(shape + 0.5 * reading_count) * std::log1p(misfit / (2.0 * shape));
+  return -(precision_shape + 0.5 * reading_count) * std::log1p(misfit / (2.0 * precision_shape));
 }
 
 Population anneal(const Target& target, int particle_count, Random& random) {

@@ -32,8 +32,9 @@ struct Target {
 };
 
 /// ln of the likelihood of a misfit where the errors are known only up to a common factor, the precision gamma
-/// distributed about 1 with a relative standard deviation of a half: (1 + S / 2b)^-(b + n/2), b = 4. Lacks a
-/// constant that is the same for all models of the same readings.
+/// distributed about 1 with shape b: (1 + S / 2b)^-(b + n/2). The stated errors are believed; what they cannot explain
+/// has widened them before. Lacks a constant that is the same for all models of the same readings.
+[[nodiscard]] double error_factor_spread_ratio();  ///< relative standard deviation of that precision
 [[nodiscard]] double ln_likelihood_of(double misfit, double reading_count);
 
 /// Equally weighted points, one a column, and the ln of the mean likelihood over the prior.

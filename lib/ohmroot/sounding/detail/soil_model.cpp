@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
-#include <ohmroot/earth/surface_kernel.hpp>
 #include <ohmroot/sounding/detail/bounds.hpp>
 #include <ohmroot/sounding/detail/soil_model.hpp>
 #include <ohmroot/sounding/reduction.hpp>
@@ -21,7 +20,11 @@ using Eigen::VectorXd;
 
 // Standard deviations of the prior, of natural logarithms.
 constexpr double top_spread = 1.5;       // of the first layer about the middle of the apparent resistivities
-constexpr double contrast_spread = 1.5;  // from one layer to the next: 90 % within a factor of 12
+// Step from one layer to the next, c = ln of the ratio: c^2 times a normal density of this spread, so that a boundary
+// which changes nothing is none. 90 % of the steps are by a factor of 1.7 to 12, either way (judgement; densities of
+// that form: Johnson and Rossell, J. R. Stat. Soc. B 72 (2010) 143, from memory).
+constexpr double contrast_spread = 0.9;
+constexpr double further_layer_ratio = 0.4;  // how likely one layer more is, of the number before (judgement)
 constexpr double traverse_spread = 0.1;  // of the factor of each traverse, if there are several
 // Boundaries: evenly in ln depth, between these times the least and the greatest plotted spacing.
 constexpr double shallowest_ratio = 0.2;
@@ -38,12 +41,42 @@ double minus_ln_normal(double value, double spread) {
          0.5 * std::log(2.0 * std::numbers::pi);
 }
 
+/// Minus ln of c^2 times a normal density, which integrates to 1.
+double minus_ln_contrast(double contrast) {
+  return minus_ln_normal(contrast, contrast_spread) - 2.0 * std::log(std::abs(contrast) / contrast_spread);
+}
+
+/// The length of three normals has the density that minus_ln_contrast() has on one side.
+double drawn_contrast(Random& random) {
+  const double x = random.normal(), y = random.normal(), z = random.normal();
+  const double size = contrast_spread * std::sqrt(x * x + y * y + z * z);
+  return random.uniform() < 0.5 ? size : -size;
+}
+
+struct Spacings {
+  double least_m;
+  double greatest_m;
+};
+
+/// Of six Wenner readings, as apparent resistivities: 4 pi a (potential at a less potential at 2 a).
+std::vector<std::vector<earth::SurfaceReadings::Term>> wenner_terms(const Spacings& ends) {
+  constexpr int count = 6;
+  std::vector<std::vector<earth::SurfaceReadings::Term>> terms;
+  for (int i = 0; i < count; ++i) {
+    const double spacing_m =
+        ends.least_m * std::pow(ends.greatest_m / ends.least_m, static_cast<double>(i) / (count - 1));
+    const double factor_m = 4.0 * std::numbers::pi * spacing_m;
+    terms.push_back({{spacing_m, factor_m}, {2.0 * spacing_m, -factor_m}});
+  }
+  return terms;
+}
+
 }  // namespace
 
 SoilModel::SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRule depth_rule, int layer_count)
     : layer_count_(layer_count) {
   const auto count = static_cast<Index>(readings.size());
-  factors_m_.resize(count);
+  std::vector<std::vector<earth::SurfaceReadings::Term>> terms(readings.size());
   ln_measured_.resize(count);
   ln_error_.resize(count);
   double least_m = std::numeric_limits<double>::infinity();
@@ -56,12 +89,9 @@ SoilModel::SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRul
     if (!reading.is_lower_bound) reading_count_ = i + 1;
     FourPoleReading at_surface = reading;
     at_surface.driven_depth_m = 0.0;
-    factors_m_[i] = geometric_factor_m(at_surface, StakeDepthRule::handbook);
-    for (const PotentialTerm& term : potential_terms(reading)) {
-      distances_m_.push_back(term.distance_m);
-      weights_.push_back(term.weight_ratio);
-    }
-    ends_.push_back(distances_m_.size());
+    const double factor_m = geometric_factor_m(at_surface, StakeDepthRule::handbook);
+    for (const PotentialTerm& term : potential_terms(reading))
+      terms[static_cast<std::size_t>(i)].push_back({term.distance_m, factor_m * term.weight_ratio});
     const double spacing_m = plotted_spacing_m(reading);
     least_m = std::min(least_m, spacing_m);
     greatest_m = std::max(greatest_m, spacing_m);
@@ -77,6 +107,10 @@ SoilModel::SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRul
   const double free_length = ln_deepest_ - ln_shallowest_ - (boundary_count - 1) * least_gap;
   if (boundary_count > 0)
     ln_boundary_volume_ = boundary_count * std::log(free_length) - std::lgamma(boundary_count + 1.0);
+  const earth::SurfaceReadings::Reach reach{std::expm1(least_gap) * std::exp(ln_shallowest_),
+                                            std::exp(ln_deepest_)};
+  readings_.emplace(terms, reach);
+  predictions_.emplace(wenner_terms({least_m, 2.0 * greatest_m}), reach);
 }
 
 Target SoilModel::target() const {
@@ -88,8 +122,7 @@ Target SoilModel::target() const {
 VectorXd SoilModel::draw_prior(Random& random) const {
   VectorXd point = VectorXd::Zero(soil_parameter_count() + traverse_count_);
   for (Index i = 0; i < layer_count_; ++i)
-    point[i] =
-        i == 0 ? ln_middle_ + top_spread * random.normal() : point[i - 1] + contrast_spread * random.normal();
+    point[i] = i == 0 ? ln_middle_ + top_spread * random.normal() : point[i - 1] + drawn_contrast(random);
   for (Index i = layer_count_; i < soil_parameter_count(); ++i)
     point[i] = ln_shallowest_ + (ln_deepest_ - ln_shallowest_) * random.uniform();
   std::sort(point.begin() + layer_count_, point.begin() + soil_parameter_count());
@@ -100,9 +133,12 @@ VectorXd SoilModel::draw_prior(Random& random) const {
 }
 
 double SoilModel::ln_prior(const VectorXd& point) const {
-  double sum = ln_boundary_volume_ + minus_ln_normal(point[0] - ln_middle_, top_spread);
-  for (Index i = 1; i < layer_count_; ++i)
-    sum += minus_ln_normal(point[i] - point[i - 1], contrast_spread);
+  double sum = ln_boundary_volume_ + minus_ln_normal(point[0] - ln_middle_, top_spread) -
+               static_cast<double>(layer_count_ - 1) * std::log(further_layer_ratio);
+  for (Index i = 1; i < layer_count_; ++i) {
+    if (point[i] == point[i - 1]) return -std::numeric_limits<double>::infinity();
+    sum += minus_ln_contrast(point[i] - point[i - 1]);
+  }
   for (Index i = layer_count_; i < soil_parameter_count(); ++i) {
     const double above = i == layer_count_ ? ln_shallowest_ : point[i - 1] + least_gap;
     if (!(point[i] > above && point[i] < ln_deepest_)) return -std::numeric_limits<double>::infinity();
@@ -125,22 +161,25 @@ earth::LayeredSoil SoilModel::soil_of(const VectorXd& point) const {
   return earth::LayeredSoil(std::move(layers));
 }
 
+VectorXd SoilModel::apparent_ohm_m(const earth::SurfaceReadings& readings, const VectorXd& point) const {
+  const VectorXd values = point.head(soil_parameter_count()).array().exp();
+  const auto layer_count = static_cast<std::size_t>(layer_count_);
+  VectorXd result(static_cast<Index>(readings.count()));
+  readings.resistances_ohm({values.data(), layer_count}, {values.data() + layer_count_, layer_count - 1},
+                           {result.data(), readings.count()});
+  return result;
+}
+
 double SoilModel::misfit(const VectorXd& point) const {
-  constexpr double hopeless = 1e12;  // where the fast kernel loses a difference altogether
-  std::vector<double> potentials_ohm(distances_m_.size());
-  earth::SurfaceKernel(soil_of(point)).potentials_ohm(distances_m_, potentials_ohm);
+  constexpr double hopeless = 1e12;  // where the kernel loses a difference altogether
+  const VectorXd modelled_ohm_m = apparent_ohm_m(*readings_, point);
+  if (!(modelled_ohm_m.minCoeff() > 0.0)) return hopeless;
   double sum = 0.0;
-  std::size_t term = 0;
   for (Index i = 0; i < ln_measured_.size(); ++i) {
-    double modelled_ohm = 0.0;
-    for (; term < ends_[static_cast<std::size_t>(i)]; ++term)
-      modelled_ohm += weights_[term] * potentials_ohm[term];
-    const double modelled_ohm_m = factors_m_[i] * modelled_ohm;
-    if (!(modelled_ohm_m > 0.0)) return hopeless;
     const Index traverse = traverse_[static_cast<std::size_t>(i)];
     const double shift = traverse_count_ == 0 ? 0.0 : point[soil_parameter_count() + traverse];
     const double residual =
-        residual_of(ln_measured_[i] - std::log(modelled_ohm_m) - shift, i >= reading_count_);
+        residual_of(ln_measured_[i] - std::log(modelled_ohm_m[i]) - shift, i >= reading_count_);
     const double off = std::abs(residual) / ln_error_[i];
     sum += off <= linear_from ? off * off : linear_from * (2.0 * off - linear_from);
   }
@@ -148,39 +187,21 @@ double SoilModel::misfit(const VectorXd& point) const {
 }
 
 VectorXd SoilModel::predictions(const VectorXd& point) const {
-  constexpr int count = 6;
-  const double from = ln_shallowest_ - std::log(shallowest_ratio);
-  const double to = ln_deepest_ - std::log(deepest_ratio) + std::log(2.0);
-  std::vector<double> distances_m;
-  for (int i = 0; i < count; ++i) {
-    const double spacing_m = std::exp(from + (to - from) * i / (count - 1));
-    distances_m.push_back(spacing_m);
-    distances_m.push_back(2.0 * spacing_m);
-  }
-  std::vector<double> potentials_ohm(distances_m.size());
-  earth::SurfaceKernel(soil_of(point)).potentials_ohm(distances_m, potentials_ohm);
-  VectorXd result(count);
-  for (int i = 0; i < count; ++i) {
-    const auto pair = static_cast<std::size_t>(2 * i);
-    const double difference_ohm = potentials_ohm[pair] - potentials_ohm[pair + 1];
-    result[i] = std::log(4.0 * std::numbers::pi * distances_m[pair] * std::max(difference_ohm, 1e-300));
-  }
-  return result;
+  return apparent_ohm_m(*predictions_, point).cwiseMax(1e-300).array().log();
 }
 
 std::string SoilModel::prior_words() const {
   return fmt::format(
       "ln of the top resistivity normal about that of {} (the middle of the apparent resistivities) with "
       "standard "
-      "deviation {}; ln of the ratio from each layer to the next normal about 0 with {}; boundaries even in "
-      "ln depth "
-      "from {} to {}; numbers of layers alike; precision of the readings over the stated one gamma "
-      "distributed about 1 with a relative "
-      "standard deviation of a half{}; our "
-      "judgement",
+      "deviation {}; the step c from each layer to the next, ln of their ratio, with a density that goes with c^2 "
+      "exp(-c^2 / (2 x {}^2)): a boundary that changes nothing is none; boundaries even in ln depth from {} to {}; "
+      "each further layer {} times as likely as the number before; precision of the readings over the stated one "
+      "gamma distributed about 1 with a relative standard deviation of {}{}; our judgement",
       format_quantity(std::exp(ln_middle_), Dimension::resistivity), format_number(top_spread),
       format_number(contrast_spread), format_quantity(std::exp(ln_shallowest_), Dimension::length),
-      format_quantity(std::exp(ln_deepest_), Dimension::length),
+      format_quantity(std::exp(ln_deepest_), Dimension::length), format_number(further_layer_ratio),
+      format_number(error_factor_spread_ratio(), 2),
       traverse_count_ > 0 ? fmt::format(", ln of the factor of each traverse normal about 0 with {}",
                                         format_number(traverse_spread))
                           : "");

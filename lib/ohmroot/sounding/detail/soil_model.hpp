@@ -2,11 +2,13 @@
 #pragma once
 
 #include <ohmroot/earth/layers.hpp>
+#include <ohmroot/earth/surface_readings.hpp>
 #include <ohmroot/sounding/detail/annealing.hpp>
 #include <ohmroot/sounding/posterior.hpp>
 
 #include <Eigen/Dense>
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -35,6 +37,7 @@ private:
   [[nodiscard]] Eigen::VectorXd draw_prior(Random& random) const;
   [[nodiscard]] double ln_prior(const Eigen::VectorXd& point) const;
   [[nodiscard]] double misfit(const Eigen::VectorXd& point) const;
+  [[nodiscard]] Eigen::VectorXd apparent_ohm_m(const earth::SurfaceReadings& readings, const Eigen::VectorXd& point) const;
 
   Eigen::Index layer_count_;
   Eigen::Index traverse_count_ = 0;  // 0 where there is one only
@@ -43,10 +46,9 @@ private:
   double ln_shallowest_ = 0.0;
   double ln_deepest_ = 0.0;
   double ln_boundary_volume_ = 0.0;  // of all boundaries in order, as far apart as they must be
-  std::vector<double> distances_m_;  // of the terms of all readings, one reading after the other
-  std::vector<double> weights_;      // one per distance
-  std::vector<std::size_t> ends_;    // per reading, of its terms
-  Eigen::VectorXd factors_m_;        // geometric, contacts at the surface
+  // Apparent resistivities that the readings, and the predictions, would have over a soil.
+  std::optional<earth::SurfaceReadings> readings_;
+  std::optional<earth::SurfaceReadings> predictions_;
   Eigen::VectorXd ln_measured_;
   Eigen::VectorXd ln_error_;
   std::vector<Eigen::Index> traverse_;  // 0 the first

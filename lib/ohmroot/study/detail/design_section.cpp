@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/study/detail/design_section.hpp>
+#include <ohmroot/study/detail/ground_events.hpp>
 #include <ohmroot/study/detail/site_keys.hpp>
 
 #include <fmt/format.h>
@@ -43,11 +44,16 @@ DesignBrief read_design(const text::Section& section, const std::optional<Land>&
                    fmt::format("{} m is more than the depth of [land], {} m", brief.parts.greatest_drive_m,
                                land->drivable_depth_m),
                    "the floor is over the depth of [land]: give there the greatest depth of any metal");
+    if (land && brief.parts.plates &&
+        brief.parts.plates->depth_m + brief.parts.plates->side_m / 2 > land->drivable_depth_m)
+      parts->error("plate_depth", "conflict", "the lower edge of the plate lies below the depth of [land]");
     if (land && brief.parts.trench_depth_m > land->drivable_depth_m)
       parts->error("trench_depth", "conflict", "is more than the depth of [land]");
   }
   if (const auto prices = section.table("prices", design::price_keys()))
-    brief.prices = design::read_prices(*prices);
+    brief.prices = design::read_prices(*prices, brief.parts);
+  if (const auto ground = section.table("ground", ground_event_keys()))
+    brief.ground = read_ground_events(*ground, brief.parts);
   return brief;
 }
 

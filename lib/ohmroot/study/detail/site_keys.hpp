@@ -839,6 +839,10 @@ inline constexpr std::array design_keys{
             .kind = Kind::table,
             .is_required = true,
             .help = "of parts and labour; each must be stated"},
+    KeySpec{.name = "ground",
+            .kind = Kind::table,
+            .default_text = "no refusal, frost or corrosion",
+            .help = "what the ground does to the metal, as distributions"},
 };
 
 inline constexpr std::array keep_out_keys{

@@ -1,18 +1,20 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
-#include <ohmroot/electrode/rod_coupling.hpp>
+#include <ohmroot/electrode/body_coupling.hpp>
 
 #include <Eigen/Dense>
 #include <boost/math/interpolators/cardinal_cubic_b_spline.hpp>
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
+#include <variant>
 
 namespace ohmroot::electrode {
 namespace {
 
-constexpr double longest_step = 0.6;       // of ln of the squared distance between pairs of rods that are solved
+constexpr double longest_step = 0.6;       // of ln of the squared distance between pairs of bodies that are solved
 constexpr std::size_t least_count = 6;     // of such pairs, for a spline
 constexpr std::size_t beyond_count = 3;    // more of them, farther apart: a spline is poor at its ends
 constexpr std::size_t table_count = 4097;  // read off a spline through them, to be interpolated linearly
@@ -35,24 +37,39 @@ double joined_ohm(Matrix& resistances, double own_ohm, std::span<const RodPositi
   }
   Eigen::LLT<Eigen::Ref<Matrix>> factored(resistances);
   if (factored.info() != Eigen::Success)
-    throw InternalError("the resistance matrix of valid rods is not positive definite");
+    throw InternalError("the resistance matrix of valid bodies is not positive definite");
   using Vector = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, Matrix::MaxRowsAtCompileTime, 1>;
   Vector ones = Vector::Ones(count);
   factored.matrixL().solveInPlace(ones);
   return 1.0 / ones.squaredNorm();
 }
 
+double least_distance_m(const Shape& body) {
+  const Rod* rod = std::get_if<Rod>(&body);
+  return rod != nullptr ? 3.0 * rod->diameter_m : 1.5 * greatest_extent_m(body);
+}
+
 }  // namespace
 
-RodCoupling::RodCoupling(const earth::LayeredSoil& soil, const Rod& rod, const RodDistances& distances) {
-  require_valid(Shape{rod});
+BodyCoupling::BodyCoupling(const earth::LayeredSoil& soil, const Shape& body,
+                           const BodyDistances& distances) {
+  require_valid(body);
   constexpr double rounding = 1e-9;
-  if (!(distances.least_m >= 3.0 * rod.diameter_m * (1.0 - rounding)))
-    throw DomainError("distances.least_m", distances.least_m, "m", "at least three diameters of the rod");
+  if (!(distances.least_m >= least_distance_m(body) * (1.0 - rounding)))
+    throw DomainError("distances.least_m", distances.least_m, "m",
+                      "at least three diameters of a rod, or one and a half times a plate's extent in plan");
   if (!(distances.greatest_m > distances.least_m && std::isfinite(distances.greatest_m)))
     throw DomainError("distances.greatest_m", distances.greatest_m, "m", "greater than the least distance");
-  const auto at = [&](double x_m) {
-    return std::vector<Conductor>{{{x_m, 0.0, 0.0}, {x_m, 0.0, rod.length_m}, rod.diameter_m / 2.0}};
+  const std::vector<Conductor> bars = conductors_of(body);
+  const auto at = [&](double distance_m) {
+    std::vector<Conductor> moved = bars;
+    for (Conductor& bar : moved) {
+      for (Place* end : {&bar.from, &bar.to}) {
+        end->x_m += distance_m * std::numbers::sqrt2 / 2.0;
+        end->y_m += distance_m * std::numbers::sqrt2 / 2.0;
+      }
+    }
+    return moved;
   };
   own_ohm_ = solve_field(soil, {{"", at(0.0)}}, {tolerance_ratio}).resistance_ohm(0, 0);
   least_log_ = 2.0 * std::log(distances.least_m);
@@ -74,18 +91,18 @@ RodCoupling::RodCoupling(const earth::LayeredSoil& soil, const Rod& rod, const R
     mutual_ohm_.push_back(std::exp(spline(static_cast<double>(i) / steps_per_log_)));
 }
 
-double RodCoupling::mutual_ohm(double squared_distance_m2) const {
+double BodyCoupling::mutual_ohm(double squared_distance_m2) const {
   constexpr double rounding = 1e-9;
   const double step = (std::log(squared_distance_m2) - least_log_) * steps_per_log_ + rounding;
   if (!(step >= 0.0 && step < static_cast<double>(table_count - 1) + 2.0 * rounding))
     throw DomainError("positions", std::sqrt(squared_distance_m2), "m",
-                      "rods no nearer than the least and no farther than the greatest distance");
+                      "bodies no nearer than the least and no farther than the greatest distance");
   const auto i = std::min(static_cast<std::size_t>(step), table_count - 2);
   const double part = step - static_cast<double>(i);
   return mutual_ohm_[i] + part * (mutual_ohm_[i + 1] - mutual_ohm_[i]);
 }
 
-double RodCoupling::resistance_ohm(std::span<const RodPosition> positions) const {
+double BodyCoupling::resistance_ohm(std::span<const RodPosition> positions) const {
   if (positions.empty()) throw DomainError("positions", "none", "at least one rod");
   const auto count = static_cast<Eigen::Index>(positions.size());
   const auto mutual = [&](double squared_distance_m2) { return mutual_ohm(squared_distance_m2); };

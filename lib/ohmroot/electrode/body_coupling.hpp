@@ -9,26 +9,28 @@
 
 namespace ohmroot::electrode {
 
-/// From axis to axis of two rods.
-struct RodDistances {
+/// From middle to middle of two bodies.
+struct BodyDistances {
   double least_m;
   double greatest_m;
 };
 
-/// Equal vertical rods at any positions in one soil, joined: their coupling is computed once by the field
+/// Equal rods or plates at any positions in one soil, joined: their coupling is computed once by the field
 /// solution of pairs, after which an arrangement costs about a microsecond. For searches over positions.
-/// Accuracy: within 1 % of the field solution for rods at least half a rod length apart (tests), better the
-/// farther apart they are.
-class RodCoupling {
+/// Accuracy: within 1 % of the field solution for rods at least half a rod length apart, better the farther apart they
+/// are; within 2 % for upright plates at least two sides apart, whose pairs are solved in one direction, halfway
+/// between in line and face to face (tests).
+class BodyCoupling {
 public:
   /// Only distances within these can be asked for; the fewer, the sooner it is made. Throws DomainError for a
-  /// rod that is not valid, a least distance under three diameters, and a greatest that is not greater.
-  RodCoupling(const earth::LayeredSoil& soil, const Rod& rod, const RodDistances& distances);
+  /// body that is not valid, a least distance under three diameters of a rod or one and a half times a plate's
+  /// extent in plan, and a greatest that is not greater.
+  BodyCoupling(const earth::LayeredSoil& soil, const Shape& body, const BodyDistances& distances);
 
-  /// Of one rod alone. [ohm]
+  /// Of one body alone. [ohm]
   [[nodiscard]] double own_ohm() const noexcept { return own_ohm_; }
 
-  /// Resistance of the joined rods. [ohm] Throws DomainError for no position, and for two rods nearer or
+  /// Resistance of the joined bodies. [ohm] Throws DomainError for no position, and for two nearer or
   /// farther than the distances above.
   [[nodiscard]] double resistance_ohm(std::span<const RodPosition> positions) const;
 
