@@ -23,12 +23,12 @@ conductor_per_metre = 1
 fixed = 100
 )";
 
-std::string findings(const std::string& toml, Prices* prices = nullptr) {
+std::string findings(const std::string& toml, Prices* prices = nullptr, const Parts& parts = {}) {
   Diagnostics diagnostics("prices.toml");
   const auto document = text::read_toml(toml, diagnostics);
   REQUIRE(document);
   const text::Section section(*document, "prices", price_keys(), text::Dialect::typed_by_people, diagnostics);
-  const Prices read = read_prices(section);
+  const Prices read = read_prices(section, parts);
   if (prices != nullptr) *prices = read;
   std::string all;
   for (const Diagnostic& found : diagnostics.all())
@@ -55,6 +55,64 @@ TEST_CASE("every price must be stated", "[design]") {
   std::string negative = whole_list;
   negative.replace(negative.find("head = 5"), 8, "head = -5");
   CHECK_THAT(findings(negative), Catch::Contains("head"));
+}
+
+TEST_CASE("what may be laid or joined needs its price, and only that", "[design]") {
+  Parts parts;
+  parts.plates = Plates{0.6, 0.8};
+  CHECK_THAT(findings(whole_list, nullptr, parts), Catch::Contains("plate is missing"));
+  parts.plates.reset();
+  parts.steel = ExistingSteel{"steel of the slab", {0, 0}, {{8, 1}, {6, 1}, 0.5, 0.006}};
+  CHECK_THAT(findings(whole_list, nullptr, parts), Catch::Contains("steel is missing"));
+  CHECK(findings(whole_list + "steel = 90\nplate = 150\n", nullptr, parts).empty());
+}
+
+namespace {
+
+std::string part_findings(const std::string& toml, Parts* parts = nullptr) {
+  Diagnostics diagnostics("parts.toml");
+  const auto document = text::read_toml(toml, diagnostics);
+  REQUIRE(document);
+  const text::Section section(*document, "parts", part_keys(), text::Dialect::typed_by_people, diagnostics);
+  const Parts read = read_parts(section);
+  if (parts != nullptr) *parts = read;
+  std::string all;
+  for (const Diagnostic& found : diagnostics.all())
+    all += to_text(found) + "\n";
+  return all;
+}
+
+const std::string no_rods = R"(rod_section = "1.2 m"
+rod_diameter = "16 mm"
+rod_depth = "0 m"
+trench_depth = "0.5 m"
+)";
+
+}  // namespace
+
+TEST_CASE("plates and steel are read, and what cannot be is refused with its place", "[design]") {
+  CHECK_THAT(part_findings(no_rods), Catch::Contains("no tape, plate or steel"));
+  Parts parts;
+  CHECK(part_findings(no_rods + "plate_side = \"0.6 m\"\nplate_depth = \"0.8 m\"\nplates = 3\n", &parts).empty());
+  REQUIRE(parts.plates);
+  CHECK(parts.plates->side_m == 0.6);
+  CHECK(parts.plates->greatest_count == 3);
+  CHECK_THAT(part_findings(no_rods + "plate_side = \"0.6 m\"\n"), Catch::Contains("plate_depth together"));
+  CHECK_THAT(part_findings(no_rods + "plate_side = \"0.9 m\"\nplate_depth = \"0.3 m\"\n"),
+             Catch::Contains("would stand out"));
+  const std::string steel = no_rods + R"([steel]
+name = "steel of the slab"
+corner = [["2 m", "1 m"]]
+length = "8 m"
+width = "6 m"
+depth = "0.5 m"
+bar_diameter = "12 mm"
+)";
+  CHECK(part_findings(steel, &parts).empty());
+  REQUIRE(parts.steel);
+  CHECK(parts.steel->corner.x_m == 2);
+  CHECK(parts.steel->mesh.radius_m == Approx(0.006));
+  CHECK_THAT(part_findings(steel + "corner2 = 1\n"), Catch::Contains("corner2"));
 }
 
 // Worked by hand: 3 rods of 2 sections of 1.2 m, 4 m apart in an L, MET 1 m from the first.

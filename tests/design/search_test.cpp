@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
+#include <ohmroot/design/detail/in_ground.hpp>
+#include <ohmroot/design/proof.hpp>
 #include <ohmroot/design/search.hpp>
+#include <ohmroot/electrode/body_coupling.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
 #include <ohmroot/electrode/floor.hpp>
-#include <ohmroot/electrode/body_coupling.hpp>
 
 #include <catch2/catch.hpp>
 
@@ -64,34 +66,51 @@ Question small_site(std::uint64_t seed, bool has_tape) {
   return question;
 }
 
-/// The least cost by trying every group of places, every length, tape or none, each solved in full: nothing of the
-/// search's own is used but the ways that join the rods.
+/// In uniform soil resistance goes with resistivity: one solution serves all draws.
+bool is_enough(const Question& question, const Arrangement& arrangement) {
+  const double per_ohm_m =
+      electrode::solve_field(earth::LayeredSoil(1.0), {metal_of(arrangement, question.parts)})
+          .resistance_ohm(0, 0);
+  std::size_t met = 0;
+  for (const GroundDraw& draw : question.draws)
+    met += per_ohm_m * draw.soil.layers()[0].resistivity_ohm_m * draw.worst_season_ratio <=
+           question.goal.required_ohm;
+  return static_cast<double>(met) >=
+         question.goal.confidence_ratio * static_cast<double>(question.draws.size()) - 1e-9;
+}
+
+bool are_too_near(const Question& question, const std::vector<PlanPoint>& places, int section_count) {
+  const double least_m = least_spacing_m(question.plan, question.parts, section_count) * (1 - 1e-9);
+  for (std::size_t i = 0; i < places.size(); ++i)
+    for (std::size_t k = 0; k < i; ++k)
+      if (std::hypot(places[i].x_m - places[k].x_m, places[i].y_m - places[k].y_m) < least_m) return true;
+  return false;
+}
+
+/// The least cost by trying every group of places, every length of rods and plates, tape or none, existing steel or not,
+/// each solved in full: nothing of the search's own is used but the ways that join the rods.
 double enumerated_cost(const Question& question) {
   const auto places = free_places(question.plan);
   double least = std::numeric_limits<double>::infinity();
+  const auto see = [&](const Arrangement& arrangement) {
+    const double cost = cost_of(quantities_of(arrangement, question.parts), question.prices);
+    if (cost < least && is_enough(question, arrangement)) least = cost;
+  };
+  if (question.parts.steel) see({Kind::steel, {}, 0, {}, false, {}, true});
   for (unsigned mask = 1; mask < (1U << places.size()); ++mask) {
     std::vector<PlanPoint> rods;
     for (std::size_t i = 0; i < places.size(); ++i)
       if ((mask >> i & 1U) != 0) rods.push_back(places[i]);
-    if (std::ssize(rods) > question.parts.greatest_rod_count) continue;
-    for (int sections = 1; sections <= 3; ++sections) {
+    for (const int sections : pieces(question.parts)) {
+      if (std::ssize(rods) > greatest_count(question.parts, sections)) continue;
+      if (are_too_near(question, rods, sections)) continue;
       for (const bool is_tape : {false, true}) {
-        if (is_tape && (!question.parts.may_lay_tape || rods.size() == 1)) continue;
-        const auto joined = joined_rods(question.plan, Kind::rods_free, rods, sections, is_tape);
+        if (is_tape && (!question.parts.may_lay_tape || rods.size() == 1 || sections == 0)) continue;
+        auto joined = joined_rods(question.plan, Kind::rods_free, rods, sections, is_tape);
         if (!joined) continue;
-        const double cost = cost_of(quantities_of(*joined, question.parts), question.prices);
-        if (cost >= least) continue;
-        // In uniform soil resistance goes with resistivity: one solution serves all draws.
-        const double per_ohm_m =
-            electrode::solve_field(earth::LayeredSoil(1.0), {metal_of(*joined, question.parts)})
-                .resistance_ohm(0, 0);
-        std::size_t met = 0;
-        for (const GroundDraw& draw : question.draws)
-          met += per_ohm_m * draw.soil.layers()[0].resistivity_ohm_m * draw.worst_season_ratio <=
-                 question.goal.required_ohm;
-        if (static_cast<double>(met) >=
-            question.goal.confidence_ratio * static_cast<double>(question.draws.size()) - 1e-9)
-          least = cost;
+        see(*joined);
+        joined->joins_steel = question.parts.steel.has_value();
+        if (joined->joins_steel) see(*joined);
       }
     }
   }
@@ -133,6 +152,148 @@ TEST_CASE("on small sites the search returns the enumerated minimum", "[design]"
   }
   CHECK(feasible_count >= 30);
   CHECK(with_tape_count >= 10);
+}
+
+namespace {
+
+/// Rods that reach one section only, and plates beside them.
+Question site_with_plates(std::uint64_t seed) {
+  Question question = small_site(seed, false);
+  Numbers numbers(2000 + seed);
+  question.parts.greatest_drive_m = seed % 3 == 0 ? 0.0 : 1.3;
+  question.parts.plates = Plates{0.6, 0.8, 3};
+  question.prices.plate = numbers.between(20, 60);
+  question.goal.required_ohm = numbers.between(25, 90);
+  return question;
+}
+
+/// The steel of a slab beside the land.
+Question site_with_steel(std::uint64_t seed) {
+  Question question = small_site(seed, seed % 2 == 0);
+  Numbers numbers(3000 + seed);
+  question.parts.steel = ExistingSteel{"steel of the slab", {-7, 1}, {{6, 1}, {4, 1}, 0.6, 0.006}};
+  question.prices.steel = numbers.between(20, 150);
+  question.goal.required_ohm = numbers.between(8, 25);
+  return question;
+}
+
+}  // namespace
+
+TEST_CASE("on small sites with plates or existing steel the search returns the enumerated minimum", "[design]") {
+  int feasible_count = 0;
+  for (std::uint64_t seed = 201; seed <= 224; ++seed) {
+    const Question question = seed % 2 == 0 ? site_with_plates(seed) : site_with_steel(seed);
+    INFO("seed " << seed);
+    const double expected = enumerated_cost(question);
+    SearchOptions options;
+    options.most_tape_solved = 100000;
+    const double found = found_cost(find_cheapest(question, options));
+    feasible_count += std::isfinite(expected);
+    if (std::isfinite(expected))
+      CHECK(found == Approx(expected).epsilon(1e-9));
+    else
+      CHECK(std::isinf(found));
+  }
+  CHECK(feasible_count >= 12);
+}
+
+TEST_CASE("permitting plates or naming existing steel never raises the least cost", "[design]") {
+  for (std::uint64_t seed = 1; seed <= 6; ++seed) {
+    INFO("seed " << seed);
+    const Question question = small_site(seed, false);
+    const double cost = found_cost(find_cheapest(question));
+    Question more = question;
+    more.parts.plates = Plates{0.6, 0.8, 3};
+    more.prices.plate = 30;
+    CHECK(found_cost(find_cheapest(more)) <= cost);
+    more = question;
+    more.parts.steel = site_with_steel(seed).parts.steel;
+    more.prices.steel = 30;
+    CHECK(found_cost(find_cheapest(more)) <= cost);
+  }
+}
+
+TEST_CASE("what the ground does to the metal costs, and nothing where it does nothing", "[design]") {
+  for (std::uint64_t seed = 1; seed <= 6; ++seed) {
+    INFO("seed " << seed);
+    const Question question = small_site(seed, false);
+    const auto cost_with = [&](const auto& change) {
+      Question changed = question;
+      for (GroundDraw& draw : changed.draws)
+        change(draw);
+      return found_cost(find_cheapest(changed));
+    };
+    const double cost = found_cost(find_cheapest(question));
+    CHECK(cost_with([](GroundDraw& draw) { draw.frost_depth_m = 0.5; }) == cost);  // frozen no worse than not
+    CHECK(cost_with([](GroundDraw& draw) { draw.frozen_ratio = 10; }) == cost);    // to no depth
+    CHECK(cost_with([](GroundDraw& draw) { draw.refusal_depth_m = 3.7; }) == cost);
+    double before = cost;
+    for (const double depth_m : {3.0, 2.4, 1.3, 0.7}) {
+      const double refused = cost_with([&](GroundDraw& draw) { draw.refusal_depth_m = depth_m; });
+      CHECK(refused >= before);
+      before = refused;
+    }
+    before = cost;
+    for (const double depth_m : {0.3, 0.8, 1.5}) {
+      const double frozen = cost_with([&](GroundDraw& draw) {
+        draw.frost_depth_m = depth_m;
+        draw.frozen_ratio = 8;
+      });
+      CHECK(frozen >= before);
+      before = frozen;
+    }
+    before = cost;
+    for (const double loss_m : {0.001, 0.004, 0.008}) {
+      const double thinner = cost_with([&](GroundDraw& draw) { draw.diameter_loss_m = loss_m; });
+      CHECK(thinner >= before);
+      before = thinner;
+    }
+    // All rods refused at two sections: the answer of a machine that reaches no deeper.
+    Question shallow = question;
+    shallow.parts.greatest_drive_m = 2.4;
+    CHECK(cost_with([](GroundDraw& draw) { draw.refusal_depth_m = 2.4; }) == found_cost(find_cheapest(shallow)));
+  }
+}
+
+// Layers by hand; uniform ground frozen far below the rod is ground of that resistivity.
+TEST_CASE("the frozen ground of a draw", "[design]") {
+  GroundDraw draw{earth::LayeredSoil({{100, 0.5}, {40, 2.0}, {300, 0.0}})};
+  draw.frost_depth_m = 0.8;
+  draw.frozen_ratio = 5;
+  const auto layers = detail::frozen_soil(draw).layers();
+  REQUIRE(layers.size() == 4);
+  CHECK(layers[0].resistivity_ohm_m == 500);
+  CHECK(layers[0].thickness_m == Approx(0.5));
+  CHECK(layers[1].resistivity_ohm_m == 200);
+  CHECK(layers[1].thickness_m == Approx(0.3));
+  CHECK(layers[2].resistivity_ohm_m == 40);
+  CHECK(layers[2].thickness_m == Approx(1.7));
+  CHECK(layers[3].resistivity_ohm_m == 300);
+  draw.frost_depth_m = 0.5;  // to a boundary: no layer of nothing
+  CHECK(detail::frozen_soil(draw).layers().size() == 3);
+
+  Parts parts;
+  const Arrangement rod{Kind::single_rod, {{0, 0}}, 2, {}, false};
+  GroundDraw deep{earth::LayeredSoil(100), 1.5, 1.0};
+  const double dry_ohm = detail::worst_season_ohm(rod, parts, deep);
+  deep.frost_depth_m = 10;
+  deep.frozen_ratio = 1.2;  // better than the driest season
+  CHECK(detail::worst_season_ohm(rod, parts, deep) == dry_ohm);
+  deep.frozen_ratio = 3;  // worse: 3 against 1.5, the season not counted twice
+  CHECK(detail::worst_season_ohm(rod, parts, deep) == Approx(2 * dry_ohm).epsilon(0.02));
+}
+
+// Conductances add: a floor of R beside metal of R is one of R / 2.
+TEST_CASE("existing metal lowers the floor as a conductance beside it", "[design]") {
+  ProofQuestion question{{2, 2, 1}, GroundDraws(100, {earth::LayeredSoil(100), 1.3, 1.0}), 1.0, 0.0, 0};
+  const double hemisphere_ohm = 100 / (2 * 3.14159265358979 * std::sqrt(3.0));
+  question.beside_ohm.assign(100, hemisphere_ohm);
+  question.lenient_ohm = 0.499 * hemisphere_ohm;
+  CHECK(prove_infeasible(question).is_proved);
+  question.lenient_ohm = 0.501 * hemisphere_ohm;
+  CHECK_FALSE(prove_infeasible(question).is_proved);
+  question.beside_ohm.pop_back();
+  CHECK_THROWS_AS(prove_infeasible(question), DomainError);
 }
 
 namespace {
@@ -344,4 +505,13 @@ TEST_CASE("bad questions are refused by name", "[design]") {
   question = small_site(1, false);
   question.prices.head = -1;
   CHECK_THROWS_WITH(find_cheapest(question), Catch::Contains("price"));
+  question = small_site(1, true);
+  question.draws[3].refusal_depth_m = 0.4;  // above the bottom of the trench
+  CHECK_THROWS_WITH(find_cheapest(question), Catch::Contains("refusal_depth_m"));
+  question = small_site(1, false);
+  question.draws[3].diameter_loss_m = 0.009;
+  CHECK_THROWS_WITH(find_cheapest(question), Catch::Contains("diameter_loss_m"));
+  question = small_site(1, false);
+  question.parts.plates = Plates{0.6, 3.8};
+  CHECK_THROWS_WITH(find_cheapest(question), Catch::Contains("plates"));
 }

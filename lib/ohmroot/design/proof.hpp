@@ -17,9 +17,9 @@ struct ProofQuestion {
   GroundDraws draws;
   double lenient_ohm;                  ///< most lenient requirement, conductor included
   double conductor_ohm = 0.0;          ///< from the MET; it is in every electrode's resistance
+  std::size_t block_draw_count = 400;  ///< draws in which the block is solved; 0: closed form alone
   /// Of existing metal that may be joined, in each draw's soil as measured; none: empty. Conductances add at most. [ohm]
   std::vector<double> beside_ohm = {};
-  std::size_t block_draw_count = 400;  ///< draws in which the block is solved; 0: closed form alone
 };
 
 /// Shares of the ground in which a floor lies above the requirement.
