@@ -81,14 +81,17 @@ std::string result_text(const study::DesignResult& result) {
             format_number(100 * check->lower_limit_ratio, 4),
             format_number(100 * check->standard_error_ratio, 2), check->is_passed ? "passed" : "not passed"));
   if (!result.met_v.empty())
-    text += "\n" + paragraph(fmt::format("MET to true earth with the PEN open, worst season: {} in the middle, {} to {} "
-                                         "in nine tenths of those states ({}).",
-                                         volts(quantile(result.met_v, 0.5)), volts(quantile(result.met_v, 0.05)),
-                                         volts(quantile(result.met_v, 0.95)), result.load_description));
+    text +=
+        "\n" +
+        paragraph(fmt::format("MET to true earth with the PEN open, worst season: {} in the middle, {} to {} "
+                              "in nine tenths of those states ({}).",
+                              volts(quantile(result.met_v, 0.5)), volts(quantile(result.met_v, 0.05)),
+                              volts(quantile(result.met_v, 0.95)), result.load_description));
   if (result.acceptance && result.acceptance->accept_below_ohm)
-    text += "\n" + paragraph(fmt::format("Accept the finished electrode if its test in {} reads at most {} ({}).",
-                                         result.month_of_measurement, ohms(*result.acceptance->accept_below_ohm),
-                                         result.acceptance->expression));
+    text +=
+        "\n" + paragraph(fmt::format("Accept the finished electrode if its test in {} reads at most {} ({}).",
+                                     result.month_of_measurement, ohms(*result.acceptance->accept_below_ohm),
+                                     result.acceptance->expression));
   if (result.testability) text += "\n" + paragraph(result.testability->sentence + ".");
   for (std::size_t i = 0; i < result.others_testability.size(); ++i)
     text += bullet("other kind " + std::to_string(i + 1) + ": " + result.others_testability[i] + ".");

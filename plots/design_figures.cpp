@@ -67,8 +67,7 @@ std::optional<FigureScript> plan_figure(const study::DesignResult& result) {
   script.axis('x', across, "x [m]");
   script.axis('y', along, "y [m]");
   Rows land, keep_outs{{std::nan("")}}, ways{{std::nan("")}}, rods{{std::nan("")}}, met{{std::nan("")}},
-      plates{{std::nan("")}}, steel{{std::nan("")}},
-      lead{{std::nan("")}};
+      plates{{std::nan("")}}, steel{{std::nan("")}}, lead{{std::nan("")}};
   add_outline(land, plan.land);
   for (const design::KeepOut& keep_out : plan.keep_outs)
     add_outline(keep_outs, keep_out.corners);
@@ -85,8 +84,9 @@ std::optional<FigureScript> plan_figure(const study::DesignResult& result) {
     const double right_m = existing.corner.x_m + existing.mesh.along_x.length_m;
     const double back_m = existing.corner.y_m + existing.mesh.along_y.length_m;
     steel.clear();
-    add_outline(steel, {existing.corner, {right_m, existing.corner.y_m}, {right_m, back_m},
-                        {existing.corner.x_m, back_m}});
+    add_outline(
+        steel,
+        {existing.corner, {right_m, existing.corner.y_m}, {right_m, back_m}, {existing.corner.x_m, back_m}});
   }
   if (plan.met) met.push_back({plan.met->x_m, plan.met->y_m});
   if (const auto& way = design->arrangement.met_lead)

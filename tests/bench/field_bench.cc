@@ -7,10 +7,10 @@
 
 #include <ohmroot/earth/point_potential.hpp>
 #include <ohmroot/earth/surface_kernel.hpp>
+#include <ohmroot/electrode/body_coupling.hpp>
 #include <ohmroot/electrode/detail/assembly.hpp>
 #include <ohmroot/electrode/detail/cholesky.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
-#include <ohmroot/electrode/body_coupling.hpp>
 
 #include <Eigen/Dense>
 

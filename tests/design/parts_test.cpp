@@ -93,7 +93,8 @@ trench_depth = "0.5 m"
 TEST_CASE("plates and steel are read, and what cannot be is refused with its place", "[design]") {
   CHECK_THAT(part_findings(no_rods), Catch::Contains("no tape, plate or steel"));
   Parts parts;
-  CHECK(part_findings(no_rods + "plate_side = \"0.6 m\"\nplate_depth = \"0.8 m\"\nplates = 3\n", &parts).empty());
+  CHECK(part_findings(no_rods + "plate_side = \"0.6 m\"\nplate_depth = \"0.8 m\"\nplates = 3\n", &parts)
+            .empty());
   REQUIRE(parts.plates);
   CHECK(parts.plates->side_m == 0.6);
   CHECK(parts.plates->greatest_count == 3);

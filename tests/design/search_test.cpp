@@ -179,7 +179,8 @@ Question site_with_steel(std::uint64_t seed) {
 
 }  // namespace
 
-TEST_CASE("on small sites with plates or existing steel the search returns the enumerated minimum", "[design]") {
+TEST_CASE("on small sites with plates or existing steel the search returns the enumerated minimum",
+          "[design]") {
   int feasible_count = 0;
   for (std::uint64_t seed = 201; seed <= 224; ++seed) {
     const Question question = seed % 2 == 0 ? site_with_plates(seed) : site_with_steel(seed);
@@ -251,7 +252,8 @@ TEST_CASE("what the ground does to the metal costs, and nothing where it does no
     // All rods refused at two sections: the answer of a machine that reaches no deeper.
     Question shallow = question;
     shallow.parts.greatest_drive_m = 2.4;
-    CHECK(cost_with([](GroundDraw& draw) { draw.refusal_depth_m = 2.4; }) == found_cost(find_cheapest(shallow)));
+    CHECK(cost_with([](GroundDraw& draw) { draw.refusal_depth_m = 2.4; }) ==
+          found_cost(find_cheapest(shallow)));
   }
 }
 

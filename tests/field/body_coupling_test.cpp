@@ -2,8 +2,8 @@
 #include "cases.hpp"
 
 #include <ohmroot/core/error.hpp>
-#include <ohmroot/electrode/field_solution.hpp>
 #include <ohmroot/electrode/body_coupling.hpp>
+#include <ohmroot/electrode/field_solution.hpp>
 
 #include <catch2/catch.hpp>
 
@@ -54,12 +54,12 @@ TEST_CASE("two rods at any distance of the table couple as the field solution sa
 }
 
 TEST_CASE("a narrow range of distances couples as the field solution says, at its ends too") {
-  for (const LayeredSoil& soil : {LayeredSoil(100.0), LayeredSoil({{20.0, 0.3}, {2000.0, 8.0}, {5.0, 0.0}})}) {
+  for (const LayeredSoil& soil :
+       {LayeredSoil(100.0), LayeredSoil({{20.0, 0.3}, {2000.0, 8.0}, {5.0, 0.0}})}) {
     const BodyCoupling coupling(soil, Rod{2.4, 0.016}, {1.0, 3.0});
     for (const double distance_m : {1.0, 1.3, 2.2, 3.0}) {
       const auto rods = field_cases::rods({{0.0, 0.0}, {distance_m, 0.0}}, 2.4);
-      const double joined_ohm =
-          solve_field(soil, {{"", {rods[0], rods[1]}}}, {1e-5}).resistance_ohm(0, 0);
+      const double joined_ohm = solve_field(soil, {{"", {rods[0], rods[1]}}}, {1e-5}).resistance_ohm(0, 0);
       INFO("distance " << distance_m);
       CHECK(coupling.resistance_ohm(std::vector<RodPosition>{{0.0, 0.0}, {distance_m, 0.0}}) ==
             Approx(joined_ohm).epsilon(2e-3).scale(0));
@@ -71,11 +71,11 @@ TEST_CASE("upright plates couple within 2 % of the field solution, however they 
   const RectangularPlate plate{0.6, 0.6, 0.8, PlateAttitude::vertical};
   for (const LayeredSoil& soil : {LayeredSoil(100.0), LayeredSoil({{60.0, 1.2}, {1500.0, 0.0}})}) {
     const BodyCoupling coupling(soil, plate, {1.2, 20.0});
-    for (const std::vector<RodPosition>& positions : std::vector<std::vector<RodPosition>>{
-             {{0, 0}, {1.2, 0}},
-             {{0, 0}, {0, 1.2}},
-             {{0, 0}, {2, 0}, {4, 0}, {6, 0}},
-             {{0, 0}, {0, 1.5}, {3, 0}, {3, 1.5}}}) {
+    for (const std::vector<RodPosition>& positions :
+         std::vector<std::vector<RodPosition>>{{{0, 0}, {1.2, 0}},
+                                               {{0, 0}, {0, 1.2}},
+                                               {{0, 0}, {2, 0}, {4, 0}, {6, 0}},
+                                               {{0, 0}, {0, 1.5}, {3, 0}, {3, 1.5}}}) {
       std::vector<Conductor> bars;
       for (const RodPosition& position : positions)
         for (Conductor bar : conductors_of(plate)) {

@@ -261,7 +261,7 @@ TEST_CASE("intervals of a rod's resistance hold the truth in a small sample", "[
 TEST_CASE("intervals of a rod's resistance hold the truth as often as they say",
           "[sounding][posterior][slow]") {
   const int soundings_per_class = 400;
-  const Coverage coverage = coverage_of(soundings_per_class, 20261128);
+  const Coverage coverage = coverage_of(soundings_per_class, 20261202);
   print(coverage, soundings_per_class);
   CHECK(coverage.of_all_ratio >= 0.88);
   CHECK(coverage.median_ln_width <= 1.5 * coverage.known_median_ln_width);

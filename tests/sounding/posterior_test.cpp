@@ -5,6 +5,7 @@
 #include <ohmroot/sounding/detail/soil_model.hpp>
 #include <ohmroot/sounding/posterior.hpp>
 #include <ohmroot/sounding/reduction.hpp>
+#include <ohmroot/sounding/rod_reading.hpp>
 
 #include <catch2/catch.hpp>
 
@@ -84,8 +85,8 @@ TEST_CASE("annealing finds the evidence and the spread of a known target", "[sou
   CHECK(square_sum == Approx(square / evidence).epsilon(0.1));
 }
 
-// Without data the walk must give the prior back, which is known: every number of layers alike, contrasts normal, the
-// first of m ordered boundaries at 1 / (m + 1) of the range when they may touch. Any mistake in the odds of a jump
+// Without data the walk must give the prior back, which is known: each number of layers a third as likely as the one before, steps c of density
+// c^2 exp(-c^2 / (2 x 0.9^2)), whose mean square is 3 x 0.9^2, the first of m ordered boundaries at 1 / (m + 1) of the range when they may touch. Any mistake in the odds of a jump
 // between numbers of layers moves the shares.
 TEST_CASE("without readings the walk through numbers of layers gives the prior back",
           "[sounding][posterior]") {
@@ -115,10 +116,16 @@ TEST_CASE("without readings the walk through numbers of layers gives the prior b
     if (point.boundary_count == 1) place += (point.parameters[2] - from) / (to - from);
     if (point.boundary_count == 4) square += std::pow(point.parameters[4] - point.parameters[3], 2);
   }
-  for (const double count : visits)
-    CHECK(count / kept_count == Approx(0.2).margin(0.02));
+  double share = 0.0;
+  for (int k = 0; k < 5; ++k)
+    share += std::pow(3.0, -k);
+  share = 1.0 / share;
+  for (const double count : visits) {
+    CHECK(count / kept_count == Approx(share).margin(0.02));
+    share /= 3.0;
+  }
   CHECK(place / visits[1] == Approx(0.5).margin(0.02));
-  CHECK(std::sqrt(square / visits[4]) == Approx(1.5).epsilon(0.04));  // the prior's step from layer to layer
+  CHECK(std::sqrt(square / visits[4]) == Approx(0.9 * std::sqrt(3.0)).epsilon(0.04));  // the prior's step
 }
 
 TEST_CASE("the posterior of a two-layer soil holds it and favours two layers over one",
@@ -185,6 +192,74 @@ TEST_CASE("an over-range reading holds the soil up, and only where the soil woul
   const auto idle = top_resistivities(sounding::sample_posterior(wide, options));
   CHECK(quantile(idle, 0.5) == Approx(quantile(without, 0.5)).epsilon(0.2));
   CHECK_THROWS_AS(sounding::sample_posterior(options.bounds, {}), DomainError);
+}
+
+namespace {
+
+/// What a rod would read in a soil, by the field solution in its layers; stated error 4 %.
+sounding::DrivenRodReading rod_in(const earth::LayeredSoil& soil, double length_m) {
+  sounding::DrivenRodReading rod;
+  rod.driven_length_m = length_m;
+  rod.diameter_m = 0.016;
+  rod.resistance_ohm = 1.0;
+  rod.relative_error_ratio = 0.04;
+  rod.resistance_ohm = sounding::modelled_rod_resistance(soil, rod).resistance_ohm;
+  return rod;
+}
+
+double ln_width_of_rod(const sounding::SoilPosterior& posterior, const sounding::DrivenRodReading& rod) {
+  std::vector<double> ohm;
+  for (const earth::LayeredSoil& soil : posterior.soils)
+    ohm.push_back(sounding::modelled_rod_resistance(soil, rod, {1e-2}).resistance_ohm);
+  std::sort(ohm.begin(), ohm.end());
+  return std::log(quantile(ohm, 0.95) / quantile(ohm, 0.05));
+}
+
+}  // namespace
+
+// A line of 2.5 m says little of 8 m of depth; a rod driven through it does.
+TEST_CASE("a driven rod's reading tells of the depth that a short sounding leaves open",
+          "[sounding][posterior]") {
+  const earth::LayeredSoil truth({{120.0, 2.0}, {25.0, 0.0}});
+  const std::vector<FourPoleReading> readings = readings_over(truth, 5);
+  auto options = quick(3);
+  const auto alone = sounding::sample_posterior(readings, options);
+  options.rods = {rod_in(truth, 2.4), rod_in(truth, 6.0)};
+  const auto joined = sounding::sample_posterior(readings, options);
+  CHECK(joined.status == sounding::PosteriorStatus::converged);
+  CHECK(joined.why.find("driven rods joined") != std::string::npos);
+  const sounding::DrivenRodReading deeper = rod_in(truth, 8.0);
+  CHECK(ln_width_of_rod(joined, deeper) < 0.5 * ln_width_of_rod(alone, deeper));
+  std::vector<double> ohm;
+  for (const earth::LayeredSoil& soil : joined.soils)
+    ohm.push_back(sounding::modelled_rod_resistance(soil, deeper, {1e-2}).resistance_ohm);
+  std::sort(ohm.begin(), ohm.end());
+  CHECK(quantile(ohm, 0.05) < deeper.resistance_ohm);
+  CHECK(quantile(ohm, 0.95) > deeper.resistance_ohm);
+
+  // Over range at a value below what it reads anyway: it says nothing.
+  options.rods = {rod_in(truth, 6.0)};
+  options.rods[0].resistance_ohm *= 0.01;
+  options.rods[0].is_lower_bound = true;
+  const auto idle = sounding::sample_posterior(readings, options);
+  CHECK(ln_width_of_rod(idle, deeper) == Approx(ln_width_of_rod(alone, deeper)).epsilon(0.3));
+}
+
+TEST_CASE("rods that contradict the sounding are said to, and bad ones refused", "[sounding][posterior]") {
+  const earth::LayeredSoil truth(80.0);
+  const std::vector<FourPoleReading> readings = readings_over(truth, 8);
+  auto options = quick(2);
+  options.rods = {rod_in(truth, 2.4)};
+  options.rods[0].resistance_ohm *= 3.0;
+  options.rods[0].relative_error_ratio = 0.02;
+  const auto apart = sounding::sample_posterior(readings, options);
+  CHECK(apart.status == sounding::PosteriorStatus::rough);
+  CHECK(apart.why.find("leave too few") != std::string::npos);
+  options.rods[0].resistance_ohm = -1.0;
+  CHECK_THROWS_AS(sounding::sample_posterior(readings, options), DomainError);
+  options.rods[0] = rod_in(truth, 2.4);
+  options.rods[0].diameter_m = 3.0;
+  CHECK_THROWS_AS(sounding::sample_posterior(readings, options), DomainError);
 }
 
 TEST_CASE("the same seed gives the same soils", "[sounding][posterior]") {

@@ -8,6 +8,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <fstream>
 #include <optional>
 #include <sstream>
@@ -38,6 +39,26 @@ Site garden(const std::string& lead_run) {
   return *site;
 }
 
+/// What is found wrong with the garden if a line of its file reads otherwise.
+std::string findings(const std::string& line, const std::string& other) {
+  std::ifstream file(OHMROOT_SOURCE_DIR "/cli/demo/garden/site.toml");
+  std::stringstream bytes;
+  bytes << file.rdbuf();
+  std::string toml = bytes.str();
+  REQUIRE(toml.find(line) != std::string::npos);
+  toml.replace(toml.find(line), line.size(), other);
+  Diagnostics diagnostics("site.toml");
+  const auto document = text::read_toml(toml, diagnostics);
+  REQUIRE(document);
+  const auto no_file = [](const std::string&) -> std::optional<std::string> { return std::nullopt; };
+  (void)read_site(*document, text::Dialect::typed_by_people,
+                  {.soil = true, .loads = true, .candidates = false}, no_file, diagnostics);
+  std::string all;
+  for (const Diagnostic& found : diagnostics.all())
+    all += to_text(found) + "\n";
+  return all;
+}
+
 DesignResult designed(const std::string& lead_run) {
   DesignOptions options;
   options.draw_count = 400;
@@ -46,9 +67,33 @@ DesignResult designed(const std::string& lead_run) {
 
 }  // namespace
 
+TEST_CASE("what the ground does to the metal is read, and what cannot be is refused", "[study]") {
+  const Site site = garden("200 m");
+  REQUIRE(site.design->ground.frost);
+  CHECK(site.design->ground.frost->depth_m.greatest == 0.3);
+  REQUIRE(site.design->ground.corrosion);
+  CHECK(site.design->ground.corrosion->life_years == 40);
+  CHECK_FALSE(site.design->ground.refusal);
+  CHECK(findings("design_life = 40", "design_life = 30").empty());
+  const std::string life = "design_life = 40";
+  CHECK_THAT(findings(life + "\n", ""), Catch::Contains("diameter_loss and design_life together"));
+  CHECK_THAT(findings("\"0.2 mm\", \"1 mm\"", "\"0.2 mm\", \"9 mm\""), Catch::Contains("more than half"));
+  CHECK_THAT(findings(life, life + "\nrefusal_depth = [\"0.5 m\", \"3 m\"]\nrefusal_chance = 0.1"),
+             Catch::Contains("above the bottom of the trench"));
+  CHECK_THAT(findings(life, life + "\nrefusal_chance = 0.1"), Catch::Contains("refusal_depth"));
+  CHECK_THAT(findings("frozen_factor = [2, 8]", "frozen_factor = [0.5, 8]"),
+             Catch::Contains("frozen_factor"));
+}
+
 TEST_CASE("no design is feasible without a test that can prove it", "[study]") {
   const DesignResult far = designed("500 m");
   CHECK(far.verdict == Verdict::feasible);
+  REQUIRE(far.acceptance);
+  REQUIRE(far.acceptance->accept_below_ohm);  // required 2.19 ohm less conductor 0.02 ohm, over 1.3
+  CHECK(*far.acceptance->accept_below_ohm == Approx((70.0 / 32.0 - 0.02) / 1.3).epsilon(0.01));
+  REQUIRE(far.met_v.size() == far.search.check->worst_season_ohm.size());
+  CHECK(std::is_sorted(far.met_v.begin(), far.met_v.end()));
+  CHECK(far.met_v.back() > far.met_v.front());
   REQUIRE(far.testability);
   REQUIRE(far.testability->needed_m);
   CHECK(*far.testability->needed_m > 8.0);  // a group 8 m across

@@ -111,6 +111,27 @@ TEST_CASE("each fault of a site file is reported with its place and how to mend 
   CHECK(std::any_of(all.begin(), all.end(), [](const Diagnostic& d) { return d.at.line > 0; }));
 }
 
+TEST_CASE("driven rods are read beside a sounding, and refused without one", "[study]") {
+  const std::string rods = "\n[[soil.rods]]\nname = \"first\"\nlength = \"2.4 m\"\ndiameter = \"16 mm\"\n"
+                           "resistance = \"38 ohm\"\nerror = 0.04\n";
+  const Reading good = read(with("[season]", rods + "\n[season]"));
+  INFO(good.text());
+  REQUIRE(good.site);
+  const auto& read_rods = std::get<study::SoilFromReadings>(*good.site->soil).rods;
+  REQUIRE(read_rods.size() == 1);
+  CHECK(read_rods[0].rod == "first");
+  CHECK(read_rods[0].diameter_m == Approx(0.016));
+  CHECK(read_rods[0].relative_error_ratio == 0.04);
+  const Reading one_stake = read(with("[season]", rods + "current_stake = \"30 m\"\n\n[season]"));
+  CHECK_THAT(one_stake.text(), Catch::Contains("potential_stake together"));
+  const Reading beyond =
+      read(with("[season]", rods + "current_stake = \"30 m\"\npotential_stake = \"40 m\"\n\n[season]"));
+  CHECK_THAT(beyond.text(), Catch::Contains("between the rod and the current stake"));
+  std::string of_word = with("files = [\"readings.csv\"]\narray = \"wenner\"", "word = \"clay\"");
+  of_word.insert(of_word.find("[season]"), rods + "\n");
+  CHECK_THAT(read(of_word).text(), Catch::Contains("joined with four-pole readings"));
+}
+
 TEST_CASE("all faults of the site file and of its field sheet come in one pass", "[study]") {
   std::string toml = with("greatest = \"40 A\"", "greatest = 40");
   toml.replace(toml.find("\"2.4 m\""), 7, "\"2.4 ohm\"");

@@ -64,8 +64,9 @@ bool has_rods(const Arrangement& arrangement) {
 
 double least_spacing_m(const SitePlan& plan, const Parts& parts, int section_count) {
   constexpr double sides_apart = 2.0;  // nearer, the coupling of plates depends on how they face each other
-  return section_count == 0 && parts.plates ? std::max(plan.grid_step_m / 2, sides_apart * parts.plates->side_m)
-                                            : plan.grid_step_m / 2;
+  return section_count == 0 && parts.plates
+             ? std::max(plan.grid_step_m / 2, sides_apart * parts.plates->side_m)
+             : plan.grid_step_m / 2;
 }
 
 std::optional<Arrangement> joined_rods(const SitePlan& plan, Kind kind, std::vector<PlanPoint> places,
@@ -136,8 +137,8 @@ std::string describe(const Arrangement& arrangement, const Parts& parts) {
         is_rods ? format_given(arrangement.section_count * parts.rod_section_m, Dimension::length)
                 : format_given(parts.plates.value().side_m, Dimension::length) + " a side, upright";
     text = count == 1 ? fmt::format("one {} of {}", is_rods ? "rod" : "plate", size)
-                      : fmt::format("{} {} of {}{}, joined by {} of {}", count, is_rods ? "rods" : "plates", size,
-                                    is_rods ? fmt::format(" ({})", kind_name(arrangement.kind)) : "",
+                      : fmt::format("{} {} of {}{}, joined by {} of {}", count, is_rods ? "rods" : "plates",
+                                    size, is_rods ? fmt::format(" ({})", kind_name(arrangement.kind)) : "",
                                     format_quantity(total_m(arrangement.ways), Dimension::length),
                                     arrangement.is_tape ? "bare tape" : "insulated conductor");
   }
@@ -158,7 +159,8 @@ electrode::Electrode metal_of(const Arrangement& arrangement, const Parts& parts
   };
   if (!arrangement.places.empty()) {
     electrode::Shape piece = piece_of(parts, arrangement.section_count);
-    if (auto* rod = std::get_if<electrode::Rod>(&piece)) rod->length_m = std::min(rod->length_m, refusal_depth_m);
+    if (auto* rod = std::get_if<electrode::Rod>(&piece))
+      rod->length_m = std::min(rod->length_m, refusal_depth_m);
     for (const PlanPoint& place : arrangement.places)
       add(piece, place);
   }

@@ -13,7 +13,17 @@
 namespace ohmroot::design {
 
 /// How the electrode is laid out. A group of rods that fits no other name is 'free'.
-enum class Kind { single_rod, rods_in_line, rods_along_boundary, rods_in_grid, rods_free, tape, ring, plates, steel };
+enum class Kind {
+  single_rod,
+  rods_in_line,
+  rods_along_boundary,
+  rods_in_grid,
+  rods_free,
+  tape,
+  ring,
+  plates,
+  steel
+};
 [[nodiscard]] std::string kind_name(Kind kind);
 
 /// An electrode at real positions. Equal rods or plates (perhaps none) at their places, joined by straight ways in a
@@ -25,7 +35,7 @@ struct Arrangement {
   std::vector<PlanLine> ways;
   bool is_tape = false;  ///< the ways are bare tape
   std::optional<PlanLine> met_lead =
-      {};  ///< from the MET to the nearest of it, where the plan places the MET
+      {};                    ///< from the MET to the nearest of it, where the plan places the MET
   bool joins_steel = false;  ///< the existing steel of the parts is joined
 };
 
@@ -49,8 +59,7 @@ joined_rods(const SitePlan& plan, Kind kind, std::vector<PlanPoint> places, int 
 [[nodiscard]] std::string describe(const Arrangement& arrangement, const Parts& parts);
 
 /// The metal in the soil. Insulated conductors leak nothing and are left out. Rods end where all rods are refused.
-[[nodiscard]] electrode::Electrode
-metal_of(const Arrangement& arrangement, const Parts& parts,
-         double refusal_depth_m = std::numeric_limits<double>::infinity());
+[[nodiscard]] electrode::Electrode metal_of(const Arrangement& arrangement, const Parts& parts,
+                                            double refusal_depth_m = std::numeric_limits<double>::infinity());
 
 }  // namespace ohmroot::design

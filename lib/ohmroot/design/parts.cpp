@@ -269,10 +269,9 @@ void require_valid(const Parts& parts) {
 }
 
 void require_valid(const Prices& prices) {
-  for (const double price :
-       {prices.section, prices.coupler, prices.head, prices.driving_per_m, prices.trench_per_m,
-        prices.tape_per_m, prices.conductor_per_m, prices.test_lead_per_m, prices.fixed,
-        prices.plate, prices.steel})
+  for (const double price : {prices.section, prices.coupler, prices.head, prices.driving_per_m,
+                             prices.trench_per_m, prices.tape_per_m, prices.conductor_per_m,
+                             prices.test_lead_per_m, prices.fixed, prices.plate, prices.steel})
     require_within("price", price, prices.currency, {0, greatest_price});
 }
 

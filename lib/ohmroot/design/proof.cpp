@@ -54,9 +54,9 @@ void solve_blocks(const ProofQuestion& question, Proof& proof) {
     // Where the block refuses the soil, the closed form is still a floor.
     double alone_ohm = factor_per_m * draw.soil.least_resistivity_ohm_m();
     try {
-      alone_ohm = std::max(
-          alone_ohm,
-          electrode::block_resistance(draw.soil, question.volume, {coarsest_cells}).lower_bound_ohm);
+      alone_ohm =
+          std::max(alone_ohm,
+                   electrode::block_resistance(draw.soil, question.volume, {coarsest_cells}).lower_bound_ohm);
     } catch (const DomainError&) {
       is_refused[i] = 1;
     }

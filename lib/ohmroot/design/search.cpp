@@ -208,7 +208,7 @@ const Design* lowest_of(const std::vector<Design>& designs) {
 }
 
 /// The largest electrodes, so that the lowest resistance found is known even where nothing meets the goal.
-std::vector<Design> largest(const Question& question, const Comparison& comparison,
+std::vector<Design> largest(const Question& question, Comparison& comparison,
                             const std::vector<PlanPoint>& places, const std::vector<Design>& rods) {
   std::vector<Arrangement> arrangements;
   const Design* lowest = lowest_of(rods);
@@ -227,11 +227,18 @@ std::vector<Design> largest(const Question& question, const Comparison& comparis
       arrangements.push_back(Arrangement(arrangements[i]));
     for (std::size_t i = bare_count; i < arrangements.size(); ++i)
       arrangements[i].joins_steel = true;
-    arrangements.push_back({Kind::steel, {}, 0, {}, false, {}, true});
+    arrangements.insert(arrangements.begin(), {Kind::steel, {}, 0, {}, false, {}, true});
   }
-  std::vector<Design> designs = comparison.costed(arrangements);
-  for (Design& design : designs)
-    design.value_ohm = comparison.solved_value_ohm(design.arrangement);
+  // The richest come last; what is surely above them is not solved.
+  std::vector<Design> designs;
+  double lowest_ohm = lowest != nullptr ? lowest->value_ohm : std::numeric_limits<double>::infinity();
+  std::vector<Design> costed = comparison.costed(arrangements);
+  for (auto design = costed.rbegin(); design != costed.rend(); ++design) {
+    if (comparison.is_surely_above(design->arrangement, lowest_ohm)) continue;
+    design->value_ohm = comparison.solved_value_ohm(design->arrangement);
+    lowest_ohm = std::min(lowest_ohm, design->value_ohm);
+    designs.push_back(std::move(*design));
+  }
   return designs;
 }
 
@@ -406,7 +413,8 @@ SearchResult find_cheapest(const Question& question, const SearchOptions& option
                         "and by annealing",
                         rods.arrangement_count, pieces_name),
       places.size(), std::min(question.draws.size(), options.search_draw_count), mixed.arrangement_count,
-      question.parts.steel ? " or existing steel" : "", mixed.solved_count, mixed.is_cut ? ", the rest of a kind cut short" : "");
+      question.parts.steel ? " or existing steel" : "", mixed.solved_count,
+      mixed.is_cut ? ", the rest of a kind cut short" : "");
   if (result.untestable_count > 0)
     result.how +=
         fmt::format("; {} cheaper ones cannot be proved by a test on this land", result.untestable_count);

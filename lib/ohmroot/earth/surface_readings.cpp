@@ -15,8 +15,9 @@ using Eigen::ArrayXd;
 using Eigen::Index;
 using Eigen::MatrixXd;
 
-constexpr double beyond_deepest = 300.0; // greatest shift of an image over the deepest boundary
-constexpr double least_share = 1e-7;     // of a reading, by a departure of one: a wavenumber with less is left out
+constexpr double beyond_deepest = 300.0;  // greatest shift of an image over the deepest boundary
+constexpr double least_share =
+    1e-7;  // of a reading, by a departure of one: a wavenumber with less is left out
 
 void require_reach(const SurfaceReadings::Reach& reach) {
   require_positive("reach.thinnest_m", reach.thinnest_m, "m");
@@ -46,8 +47,8 @@ SurfaceReadings::SurfaceReadings(const std::vector<std::vector<Term>>& readings,
     at_surface_per_m_.push_back(at_surface / (2.0 * std::numbers::pi));
   }
   // The ladder's fit is linear in the departures at its wavenumbers.
-  const MatrixXd by_departure = by_image * ladder.fit(MatrixXd::Identity(sample_count, sample_count)) /
-                                (2.0 * std::numbers::pi);
+  const MatrixXd by_departure =
+      by_image * ladder.fit(MatrixXd::Identity(sample_count, sample_count)) / (2.0 * std::numbers::pi);
   const ArrayXd scale = Eigen::Map<const ArrayXd>(at_surface_per_m_.data(), count).abs();
   std::vector<Index> kept;
   for (Index k = 0; k < sample_count; ++k)

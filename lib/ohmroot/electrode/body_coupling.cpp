@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
-#include <ohmroot/electrode/field_solution.hpp>
 #include <ohmroot/electrode/body_coupling.hpp>
+#include <ohmroot/electrode/field_solution.hpp>
 
 #include <Eigen/Dense>
 #include <boost/math/interpolators/cardinal_cubic_b_spline.hpp>
@@ -14,12 +14,19 @@
 namespace ohmroot::electrode {
 namespace {
 
-constexpr double longest_step = 0.6;       // of ln of the squared distance between pairs of bodies that are solved
 constexpr std::size_t least_count = 6;     // of such pairs, for a spline
 constexpr std::size_t beyond_count = 3;    // more of them, farther apart: a spline is poor at its ends
 constexpr std::size_t table_count = 4097;  // read off a spline through them, to be interpolated linearly
 constexpr Eigen::Index small_group = 16;   // solved without memory from the heap
-constexpr double tolerance_ratio = 5e-4;
+
+/// How finely pairs of bodies are solved.
+struct Fineness {
+  double longest_step;  // unit: none; of ln of the squared distance between pairs
+  double tolerance_ratio;
+};
+constexpr Fineness of_rods{0.6, 5e-4};
+constexpr Fineness of_plates{1.5,
+                             5e-3};  // farther apart than wide, and how they face each other is worth more
 
 template <class Matrix, class Mutual>
 double joined_ohm(Matrix& resistances, double own_ohm, std::span<const RodPosition> positions,
@@ -60,6 +67,7 @@ BodyCoupling::BodyCoupling(const earth::LayeredSoil& soil, const Shape& body,
                       "at least three diameters of a rod, or one and a half times a plate's extent in plan");
   if (!(distances.greatest_m > distances.least_m && std::isfinite(distances.greatest_m)))
     throw DomainError("distances.greatest_m", distances.greatest_m, "m", "greater than the least distance");
+  const Fineness& fineness = std::holds_alternative<Rod>(body) ? of_rods : of_plates;
   const std::vector<Conductor> bars = conductors_of(body);
   const auto at = [&](double distance_m) {
     std::vector<Conductor> moved = bars;
@@ -71,18 +79,19 @@ BodyCoupling::BodyCoupling(const earth::LayeredSoil& soil, const Shape& body,
     }
     return moved;
   };
-  own_ohm_ = solve_field(soil, {{"", at(0.0)}}, {tolerance_ratio}).resistance_ohm(0, 0);
+  own_ohm_ = solve_field(soil, {{"", at(0.0)}}, {fineness.tolerance_ratio}).resistance_ohm(0, 0);
   least_log_ = 2.0 * std::log(distances.least_m);
   const double whole = 2.0 * std::log(distances.greatest_m) - least_log_;
   const auto solved_count =
-      std::max(least_count, static_cast<std::size_t>(std::ceil(whole / longest_step)) + 1);
+      std::max(least_count, static_cast<std::size_t>(std::ceil(whole / fineness.longest_step)) + 1);
   const double solved_step = whole / static_cast<double>(solved_count - 1);
   std::vector<double> solved;
   for (std::size_t i = 0; i < solved_count + beyond_count; ++i) {
     const double distance_m = std::exp(0.5 * (least_log_ + solved_step * static_cast<double>(i)));
     // Far apart it falls as 1 / distance: its logarithm is nearly straight.
-    solved.push_back(std::log(
-        solve_field(soil, {{"", at(0.0)}, {"", at(distance_m)}}, {tolerance_ratio}).resistance_ohm(0, 1)));
+    solved.push_back(
+        std::log(solve_field(soil, {{"", at(0.0)}, {"", at(distance_m)}}, {fineness.tolerance_ratio})
+                     .resistance_ohm(0, 1)));
   }
   const boost::math::interpolators::cardinal_cubic_b_spline<double> spline(solved.begin(), solved.end(), 0.0,
                                                                            solved_step);

@@ -137,8 +137,8 @@ Value design_document(const study::DesignResult& result) {
   if (!result.met_v.empty()) {
     Value met;
     met.set("load", result.load_description);
-    for (const auto& [name, share_ratio] : {std::pair("5_percent_v", 0.05), std::pair("50_percent_v", 0.5),
-                                            std::pair("95_percent_v", 0.95)})
+    for (const auto& [name, share_ratio] :
+         {std::pair("5_percent_v", 0.05), std::pair("50_percent_v", 0.5), std::pair("95_percent_v", 0.95)})
       met.set(name, quantile(result.met_v, share_ratio));
     document.set("met_voltage", std::move(met));
   }

@@ -65,6 +65,20 @@ Value skipped_row(const sounding::SkippedRow& row) {
   return document;
 }
 
+Value driven_rod_document(const sounding::DrivenRodReading& reading) {
+  Value document;
+  set_text(document, "name", reading.rod);
+  document.set("length_m", reading.driven_length_m);
+  document.set("diameter_m", reading.diameter_m);
+  document.set("resistance_ohm", reading.resistance_ohm);
+  document.set("error_ratio", reading.relative_error_ratio);
+  if (reading.is_lower_bound) document.set("over_range", true);
+  if (reading.current_stake_distance_m) document.set("current_stake_m", *reading.current_stake_distance_m);
+  if (reading.potential_stake_distance_m)
+    document.set("potential_stake_m", *reading.potential_stake_distance_m);
+  return document;
+}
+
 struct SoilDocument {
   Value operator()(const study::SoilFromReadings& source) const {
     text::Array readings;
@@ -80,6 +94,7 @@ struct SoilDocument {
     Value document;
     document.set("readings", std::move(readings));
     if (!skipped.empty()) document.set("skipped_rows", std::move(skipped));
+    if (!source.rods.empty()) document.set("rods", documents(source.rods, driven_rod_document));
     return document;
   }
   Value operator()(const study::SoilFromLayers& source) const {
@@ -431,7 +446,9 @@ Value parts_document(const design::Parts& parts) {
 }
 
 Value ground_document(const study::GroundEvents& events) {
-  const auto ends = [](const text::Interval& interval) { return numbers({interval.least, interval.greatest}); };
+  const auto ends = [](const text::Interval& interval) {
+    return numbers({interval.least, interval.greatest});
+  };
   Value document;
   if (events.refusal) {
     document.set("refusal_depth_m", ends(events.refusal->depth_m));

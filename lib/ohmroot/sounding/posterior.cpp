@@ -4,9 +4,11 @@
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/sounding/detail/bounds.hpp>
 #include <ohmroot/sounding/detail/layer_chain.hpp>
+#include <ohmroot/sounding/detail/rod_misfit.hpp>
 #include <ohmroot/sounding/detail/soil_model.hpp>
 #include <ohmroot/sounding/posterior.hpp>
 
+#include <boost/math/distributions/chi_squared.hpp>
 #include <boost/math/distributions/normal.hpp>
 #include <fmt/format.h>
 
@@ -14,6 +16,7 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
+#include <utility>
 
 namespace ohmroot::sounding {
 namespace {
@@ -32,12 +35,16 @@ void require_options(const PosteriorOptions& options) {
 }
 
 /// Where even the fullest model misses the readings, their stated errors are too small: by the best misfit of a
-/// first, short run over half the number of readings.
+/// first, short run over half the number of readings. Only what stated errors reach in one sounding out of ten says so,
+/// in full from twice that on: else half of all good soundings would be widened.
 double widening_of(const detail::SoilModel& fullest, std::size_t reading_count, std::uint64_t seed) {
   constexpr int scout_count = 100;
   detail::Random random(seed);
   const double misfit = detail::anneal(fullest.target(), scout_count, random).least_misfit;
-  return std::sqrt(std::max(1.0, misfit / (0.5 * static_cast<double>(reading_count))));
+  const auto count = static_cast<double>(reading_count);
+  const double usual = boost::math::quantile(boost::math::chi_squared_distribution<double>(count), 0.9);
+  const double full_ratio = std::sqrt(std::max(1.0, misfit / (0.5 * count)));
+  return 1.0 + (full_ratio - 1.0) * std::clamp(misfit / usual - 1.0, 0.0, 1.0);
 }
 
 /// By number of layers, one first.
@@ -82,18 +89,38 @@ Run run_of(const std::vector<detail::SoilModel>& models, const PosteriorOptions&
   return detail::walked(targets, walk, random);
 }
 
-std::vector<LayerCountBelief> beliefs_of(const std::vector<Run>& runs, std::size_t model_count) {
+/// Of each point of each run.
+using Weights = std::vector<std::vector<double>>;
+
+Weights equal_weights(const std::vector<Run>& runs) {
+  Weights weights;
+  for (const Run& run : runs)
+    weights.emplace_back(run.size(), 1.0);
+  return weights;
+}
+
+std::vector<LayerCountBelief> beliefs_of(const std::vector<Run>& runs, const Weights& weights,
+                                         std::size_t model_count) {
   std::vector<LayerCountBelief> beliefs;
   for (std::size_t k = 0; k < model_count; ++k) {
-    VectorXd shares(static_cast<Index>(runs.size()));
-    for (std::size_t i = 0; i < runs.size(); ++i) {
-      const auto visits = std::count_if(runs[i].begin(), runs[i].end(),
-                                        [&](const auto& point) { return point.boundary_count == k; });
-      shares[static_cast<Index>(i)] = static_cast<double>(visits) / static_cast<double>(runs[i].size());
+    double visited = 0.0, whole = 0.0;
+    std::vector<double> shares;  // of each run
+    for (std::size_t run = 0; run < runs.size(); ++run) {
+      double own_visited = 0.0, own = 0.0;
+      for (std::size_t i = 0; i < runs[run].size(); ++i) {
+        own += weights[run][i];
+        if (runs[run][i].boundary_count == k) own_visited += weights[run][i];
+      }
+      if (own > 0.0) shares.push_back(own_visited / own);
+      visited += own_visited;
+      whole += own;
     }
-    const double square = (shares.array() - shares.mean()).square().sum();
-    beliefs.push_back(
-        {static_cast<int>(k) + 1, shares.mean(), std::sqrt(square / static_cast<double>(runs.size() - 1))});
+    const double share = visited / whole;
+    double square = 0.0;
+    for (const double of_run : shares)
+      square += (of_run - share) * (of_run - share);
+    beliefs.push_back({static_cast<int>(k) + 1, share,
+                       shares.size() > 1 ? std::sqrt(square / static_cast<double>(shares.size() - 1)) : 0.0});
   }
   return beliefs;
 }
@@ -191,25 +218,107 @@ void diagnose(const std::vector<detail::SoilModel>& models, const std::vector<Ru
                            format_number(result.effective_sample_count, 2));
 }
 
-/// Draws at equal steps of all runs, sorted by number of layers and then taken in an order that mixes them, so that any
-/// part of them taken at equal steps is a sample too.
-std::vector<earth::LayeredSoil> draws_of(const std::vector<detail::SoilModel>& models,
-                                         const std::vector<Run>& runs, int sample_count) {
-  std::vector<const detail::ChainPoint*> sorted;
+/// How likely the rods' readings make each point of a run, over what the four-pole readings say alone; the greatest of all
+/// is 1.
+Weights rod_weights(const std::vector<detail::SoilModel>& models, const std::vector<Run>& runs,
+                    const std::vector<DrivenRodReading>& rods) {
+  constexpr double none = -std::numeric_limits<double>::infinity();
+  Weights weights;
+  double greatest = none;
   for (const Run& run : runs) {
-    for (const detail::ChainPoint& point : run)
-      sorted.push_back(&point);
+    std::vector<double>& own = weights.emplace_back(run.size());
+    for_each_index(run.size(), [&](std::size_t i) {
+      const detail::SoilModel& model = models[run[i].boundary_count];
+      const detail::Target target = model.target();
+      const double misfit = target.misfit(run[i].parameters);
+      const auto of_rods = detail::rod_misfit(rods, model.soil_of(run[i].parameters));
+      const double both_count = target.reading_count + static_cast<double>(rods.size());
+      own[i] = of_rods ? detail::ln_likelihood_of(misfit + *of_rods, both_count) -
+                             detail::ln_likelihood_of(misfit, target.reading_count)
+                       : none;
+    });
+    greatest = std::max(greatest, *std::max_element(own.begin(), own.end()));
   }
-  std::stable_sort(sorted.begin(), sorted.end(),
-                   [](const auto* a, const auto* b) { return a->boundary_count < b->boundary_count; });
+  if (std::isinf(greatest))
+    throw DomainError("rods", "none that the field solution takes in any of these soils",
+                      "rods of usual size");
+  for (std::vector<double>& own : weights)
+    for (double& weight : own)
+      weight = std::exp(weight - greatest);
+  return weights;
+}
+
+/// Equally likely draws that tell as much: (sum w)^2 / sum w^2 (Kish, Survey Sampling, 1965, from memory).
+double effective_count(const Weights& weights) {
+  double sum = 0.0, squares = 0.0;
+  for (const std::vector<double>& own : weights)
+    for (const double weight : own) {
+      sum += weight;
+      squares += weight * weight;
+    }
+  return sum * sum / squares;
+}
+
+Weights joined_rods(const std::vector<detail::SoilModel>& models, std::vector<Run>& runs,
+                    const PosteriorOptions& options, SoilPosterior& result) {
+  constexpr std::size_t weighed_count = 4'000;  // over all runs
+  constexpr double fewest_that_tell = 100.0;
+  for (Run& run : runs) {
+    const std::size_t kept = std::min(std::max<std::size_t>(10, weighed_count / runs.size()), run.size());
+    Run thinned;
+    for (std::size_t i = 0; i < kept; ++i)
+      thinned.push_back(run[i * run.size() / kept]);
+    run = std::move(thinned);
+  }
+  Weights weights = rod_weights(models, runs, options.rods);
+  const double effective = effective_count(weights);
+  result.effective_sample_count = std::min(result.effective_sample_count, effective);
+  result.why += fmt::format("; {} reading{} of driven rods joined: {} soils weighed are worth {} alike",
+                            options.rods.size(), options.rods.size() == 1 ? "" : "s",
+                            runs.size() * runs.front().size(), format_number(effective, 2));
+  if (effective < fewest_that_tell) {
+    result.status = PosteriorStatus::rough;
+    result.why =
+        "the rods' readings leave too few of the soils that the four-pole readings allow (they contradict "
+        "each other, or the error stated for the rods is too small): " +
+        result.why;
+  }
+  return weights;
+}
+
+/// Draws at equal steps of the weight of all runs, sorted by number of layers and then taken in an order that mixes them,
+/// so that any part of them taken at equal steps is a sample too.
+std::vector<earth::LayeredSoil> draws_of(const std::vector<detail::SoilModel>& models,
+                                         const std::vector<Run>& runs, const Weights& weights,
+                                         int sample_count) {
+  std::vector<std::pair<const detail::ChainPoint*, double>> sorted;
+  double sum = 0.0;
+  for (std::size_t run = 0; run < runs.size(); ++run) {
+    for (std::size_t i = 0; i < runs[run].size(); ++i) {
+      sorted.emplace_back(&runs[run][i], weights[run][i]);
+      sum += weights[run][i];
+    }
+  }
+  std::stable_sort(sorted.begin(), sorted.end(), [](const auto& a, const auto& b) {
+    return a.first->boundary_count < b.first->boundary_count;
+  });
   const auto count = static_cast<std::size_t>(sample_count);
+  std::vector<const detail::ChainPoint*> drawn;
+  double reached = 0.0;
+  for (std::size_t k = 0; drawn.size() < count; ++k) {
+    const bool is_last = k + 1 == sorted.size();  // rounding leaves nothing out
+    reached += sorted[k].second;
+    while (drawn.size() < count &&
+           (is_last || static_cast<double>(drawn.size()) * sum < reached * static_cast<double>(count)))
+      drawn.push_back(sorted[k].first);
+  }
   auto stride = static_cast<std::size_t>(0.6180339887 * sample_count);  // golden section: never in step
   while (std::gcd(stride, count) != 1)
     ++stride;
   std::vector<earth::LayeredSoil> soils;
   for (std::size_t i = 0; i < count; ++i) {
-    const std::size_t place = (i * stride % count) * sorted.size() / count;
-    soils.push_back(models[sorted[place]->boundary_count].soil_of(sorted[place]->parameters));
+    const detail::ChainPoint* point = drawn[i * stride % count];
+    soils.push_back(models[point->boundary_count].soil_of(point->parameters));
   }
   return soils;
 }
@@ -220,18 +329,22 @@ SoilPosterior sample_posterior(const std::vector<FourPoleReading>& readings,
                                const PosteriorOptions& options) {
   if (readings.empty()) throw DomainError("readings", "none", "at least one reading");
   require_options(options);
+  detail::require_valid(options.rods);
   const std::vector<detail::SoilModel> models = models_of(readings, options);
   std::vector<Run> runs(static_cast<std::size_t>(options.run_count));
   for_each_index(runs.size(),
                  [&](std::size_t i) { runs[i] = run_of(models, options, options.seed * 1'000'003U + i); });
   SoilPosterior result;
-  result.layer_counts = beliefs_of(runs, models.size());
-  result.soils = draws_of(models, runs, options.sample_count);
   diagnose(models, runs, result);
+  const Weights weights =
+      options.rods.empty() ? equal_weights(runs) : joined_rods(models, runs, options, result);
+  result.layer_counts = beliefs_of(runs, weights, models.size());
+  result.soils = draws_of(models, runs, weights, options.sample_count);
   result.prior = models.back().prior_words();
   result.objective =
       "ln(measured / modelled) over the stated error, squared to two errors and linear beyond (Huber), "
       "the errors known up to a common factor";
+  if (!options.rods.empty()) result.objective += "; driven rods by the field solution of each in the layers";
   return result;
 }
 

@@ -18,6 +18,8 @@ struct PosteriorOptions {
   std::uint64_t seed = 1;
   StakeDepthRule depth_rule = StakeDepthRule::effective_point;
   std::vector<FourPoleReading> bounds = {};  ///< over-range readings, as in InterpretationOptions
+  /// Readings of driven rods, joined by the field solution of each rod in the layers; over-range ones among them.
+  std::vector<DrivenRodReading> rods = {};
 };
 
 enum class PosteriorStatus {
@@ -55,9 +57,11 @@ struct SoilPosterior {
 /// several independent walks with reversible jumps between numbers of layers (detail/layer_chain), each
 /// after an exploration of its own by sequential Monte Carlo from the prior to the posterior (Del Moral, Doucet,
 /// Jasra, J. R. Stat. Soc. B 68 (2006) 411, from memory).
+/// Rods' readings weigh the soils that the four-pole readings leave, some thousands of them; where few have any weight the
+/// status is rough.
 /// The number of layers tried is at most (readings + 1) / 2.
 /// Same readings, options and seed: same answer, whatever the number of threads. Throws DomainError if there is no
-/// reading, if a resistance is not positive, a stated error not within 1e-6 to 1, or an option out of range.
+/// reading, if a resistance is not positive, a stated error not within 1e-6 to 1, or an option out of range, and for a rod's reading that modelled_rod_resistance() refuses.
 [[nodiscard]] SoilPosterior sample_posterior(const std::vector<FourPoleReading>& readings,
                                              const PosteriorOptions& options = {});
 

@@ -32,8 +32,9 @@ struct FactorInterval {
 
 /// Readings files, already read; the soil is fitted to them.
 struct SoilFromReadings {
-  std::vector<std::string> file;            ///< as named in the site file
-  std::vector<sounding::FieldSheet> sheet;  ///< one per file
+  std::vector<std::string> file;                      ///< as named in the site file
+  std::vector<sounding::FieldSheet> sheet;            ///< one per file
+  std::vector<sounding::DrivenRodReading> rods = {};  ///< of driven rods, joined with them
 };
 
 /// Layers stated by the user, each resistivity as an interval.

@@ -217,7 +217,8 @@ void add_promises(const Site& site, DesignResult& result) {
   criterion.season = acceptance::Criterion::Season{site.season->least_ratio, site.season->greatest_ratio,
                                                    site.season->basis};
   result.month_of_measurement = site.month_of_measurement;
-  constexpr double greatest_season_ratio = 20.0;  // beyond it no reading of one month says anything of another
+  constexpr double greatest_season_ratio =
+      20.0;  // beyond it no reading of one month says anything of another
   if (site.season->greatest_ratio <= greatest_season_ratio)
     result.acceptance = acceptance::acceptance_value(criterion);
   const GoverningLoad governing =
@@ -273,14 +274,16 @@ DesignResult design_electrode(const Site& site, const DesignOptions& options) {
       "Other earth paths are not counted: the electrode alone carries the requirement.",
       "The season's factor is spread evenly in its logarithm over its interval (judgement), the same for all "
       "rods.",
-      "The floor concerns new metal inside the land and depth stated, not metal already there, unless it is named."};
+      "The floor concerns new metal inside the land and depth stated, not metal already there, unless it is "
+      "named."};
   for (std::string& sentence : detail::event_sentences(brief.ground))
     result.assumptions.push_back(std::move(sentence));
   if (has_steel)
-    result.assumptions.push_back(
-        "Existing steel is taken as joined throughout and in contact with damp ground through its concrete: prove "
-        "its continuity, and ask who owns the building. Copper joined to steel in the ground corrodes steel that is "
-        "not in concrete (common practice, no source).");
+    result.assumptions.push_back("Existing steel is taken as joined throughout and in contact with damp "
+                                 "ground through its concrete: prove "
+                                 "its continuity, and ask who owns the building. Copper joined to steel in "
+                                 "the ground corrodes steel that is "
+                                 "not in concrete (common practice, no source).");
   conclude(site, result);
   add_promises(site, result);
   add_surface(result);

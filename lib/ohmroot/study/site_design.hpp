@@ -42,7 +42,8 @@ struct DesignResult {
   std::optional<ShareGrid> surface;
   std::optional<Testability> testability;            ///< of the design; absent where none was found
   std::vector<std::string> others_testability = {};  ///< of each of search.others, in a sentence
-  std::optional<acceptance::AcceptanceValue> acceptance;  ///< of the design, in the month of the soil measurement
+  std::optional<acceptance::AcceptanceValue>
+      acceptance;  ///< of the design, in the month of the soil measurement
   /// MET to true earth in each state of the ground that the design was checked on, in the worst season, rising; at the
   /// load that the requirement comes from by constant impedance. Empty without a design.
   std::vector<double> met_v;

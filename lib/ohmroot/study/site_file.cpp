@@ -130,6 +130,39 @@ std::optional<SoilFromRod> read_rod(const Section& soil) {
   return SoilFromRod{{*length_m, *diameter_m}, *resistance_ohm, error_ratio};
 }
 
+std::vector<sounding::DrivenRodReading> read_driven_rods(const Section& soil) {
+  std::vector<sounding::DrivenRodReading> rods;
+  for (const Section& section : soil.tables("rods", driven_rod_keys)) {
+    const auto length_m = section.quantity("length");
+    const auto diameter_m = section.quantity("diameter");
+    const auto resistance_ohm = section.quantity("resistance");
+    sounding::DrivenRodReading reading;
+    reading.rod = section.text("name").value_or("");
+    reading.relative_error_ratio = section.quantity("error").value_or(reading.relative_error_ratio);
+    reading.current_stake_distance_m = section.quantity("current_stake");
+    reading.potential_stake_distance_m = section.quantity("potential_stake");
+    reading.is_lower_bound = section.flag("over_range").value_or(false);
+    if (section.has("current_stake") != section.has("potential_stake"))
+      section.error("", "conflict", "needs current_stake and potential_stake together, or neither");
+    if (!length_m || !diameter_m || !resistance_ohm) continue;
+    if (!(*diameter_m < *length_m)) {
+      section.error("diameter", "out-of-range", "the diameter must be less than the length");
+      continue;
+    }
+    if (reading.current_stake_distance_m && reading.potential_stake_distance_m &&
+        !(*reading.potential_stake_distance_m > *diameter_m &&
+          *reading.potential_stake_distance_m < *reading.current_stake_distance_m)) {
+      section.error("potential_stake", "out-of-range", "must stand between the rod and the current stake");
+      continue;
+    }
+    reading.driven_length_m = *length_m;
+    reading.diameter_m = *diameter_m;
+    reading.resistance_ohm = *resistance_ohm;
+    rods.push_back(std::move(reading));
+  }
+  return rods;
+}
+
 std::optional<SoilSource> read_soil(const Section& soil, const FileLoader& load_file) {
   constexpr std::array<std::string_view, 5> sources{"files", "readings", "layers", "rod", "word"};
   const auto given = std::count_if(sources.begin(), sources.end(), [&](auto key) { return soil.has(key); });
@@ -144,7 +177,14 @@ std::optional<SoilSource> read_soil(const Section& soil, const FileLoader& load_
                "keep the best one: readings before layers before a rod before a word");
     return std::nullopt;
   }
-  if (is_readings) return SoilSource(read_readings(soil, load_file));
+  if (is_readings) {
+    SoilFromReadings readings = read_readings(soil, load_file);
+    readings.rods = read_driven_rods(soil);
+    return SoilSource(std::move(readings));
+  }
+  if (soil.has("rods"))
+    soil.error("rods", "conflict", "is joined with four-pole readings, and there are none",
+               "one rod alone goes into [soil.rod]");
   if (soil.has("layers")) return SoilSource(read_layers(soil));
   if (soil.has("rod")) {
     if (const auto rod = read_rod(soil)) return SoilSource(*rod);

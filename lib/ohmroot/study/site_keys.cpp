@@ -16,7 +16,7 @@ std::string site_file_keys() {
     std::string_view heading;
     std::span<const KeySpec> keys;
   };
-  const std::array<Chapter, 39> chapters{
+  const std::array<Chapter, 40> chapters{
       {{"top of the file", site_keys},
        {"[rules]", rules_keys},
        {"[soil]  (one source: files, readings, layers, rod or word)", soil_keys},
@@ -24,6 +24,7 @@ std::string site_file_keys() {
        {"[[soil.skipped_rows]]", skipped_keys},
        {"[[soil.layers]]", layer_keys},
        {"[soil.rod]", rod_reading_keys},
+       {"[[soil.rods]]", driven_rod_keys},
        {"[season]", season_keys},
        {"[measured_electrode]", measured_keys},
        {"[land]", land_keys},

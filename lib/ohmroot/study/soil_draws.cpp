@@ -33,10 +33,12 @@ std::vector<earth::LayeredSoil> drawn_soils(std::mt19937_64& engine, const Site&
     for (std::size_t i = 0; i < count; ++i)
       soils.emplace_back(drawn(engine, picture.least_resistivity_ohm_m, picture.greatest_resistivity_ohm_m));
   } else if (std::holds_alternative<SoilFromReadings>(*site.soil)) {
-    soils = sounding::sample_posterior(
-                picture.readings,
-                {.sample_count = static_cast<int>(count), .seed = site.seed, .bounds = picture.bounds})
-                .soils;
+    soils =
+        sounding::sample_posterior(picture.readings, {.sample_count = static_cast<int>(count),
+                                                      .seed = site.seed,
+                                                      .bounds = picture.bounds,
+                                                      .rods = std::get<SoilFromReadings>(*site.soil).rods})
+            .soils;
   } else {
     soils = picture.allowed.soils;
   }

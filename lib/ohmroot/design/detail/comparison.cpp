@@ -36,9 +36,7 @@ Arrangement simplest(const Parts& parts) {
 GroundDraws hardest_first(const GroundDraws& draws, const Parts& parts) {
   const Arrangement probe = simplest(parts);
   std::vector<double> ohm(draws.size());
-  for_each_index(ohm.size(), [&](std::size_t i) {
-    ohm[i] = worst_season_ohm(probe, parts, draws[i]);
-  });
+  for_each_index(ohm.size(), [&](std::size_t i) { ohm[i] = worst_season_ohm(probe, parts, draws[i]); });
   std::vector<std::size_t> order(draws.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
   std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return ohm[a] > ohm[b]; });
@@ -60,9 +58,9 @@ Comparison::Comparison(const Question& question, const SearchOptions& options)
   allowed_misses_ =
       static_cast<std::size_t>(std::floor((1 - question.goal.confidence_ratio) * count + rounding));
   for (const int section_count : pieces(question.parts))
-    evaluator_.prepare(section_count,
-                       std::max(least_spacing_m(question.plan, question.parts, section_count) * (1 - rounding),
-                                3 * question.parts.rod_diameter_m));
+    evaluator_.prepare(section_count, std::max(least_spacing_m(question.plan, question.parts, section_count) *
+                                                   (1 - rounding),
+                                               3 * question.parts.rod_diameter_m));
 }
 
 double Comparison::value_ohm(const std::vector<double>& ohm) const {
@@ -119,7 +117,8 @@ std::vector<Arrangement> Comparison::screened(const std::vector<Arrangement>& ro
 
 bool Comparison::is_taken(const Arrangement& group, std::size_t except, const PlanPoint& place) const {
   constexpr double rounding = 1e-9;
-  const double least_m = least_spacing_m(question_.plan, question_.parts, group.section_count) * (1 - rounding);
+  const double least_m =
+      least_spacing_m(question_.plan, question_.parts, group.section_count) * (1 - rounding);
   for (std::size_t i = 0; i < group.places.size(); ++i) {
     const double distance_m = std::hypot(group.places[i].x_m - place.x_m, group.places[i].y_m - place.y_m);
     if (distance_m < (i == except ? question_.plan.grid_step_m / 2 : least_m)) return true;
@@ -253,16 +252,19 @@ std::vector<Arrangement> Comparison::grown(int section_count, const std::vector<
   return path;
 }
 
+bool Comparison::is_surely_above(const Arrangement& arrangement, double value_ohm) {
+  // One draw more than may be missed, of the hardest, decides most arrangements that will not do.
+  const std::vector<double> bounds_ohm = evaluator_.sum_bound_ohm(arrangement, allowed_misses_ + 1);
+  return std::all_of(bounds_ohm.begin(), bounds_ohm.end(), [&](double ohm) { return ohm > value_ohm; });
+}
+
 Comparison::MixedValue Comparison::mixed_value(const Arrangement& arrangement) {
-  if (value_ohm(evaluator_.sum_bound_ohm(arrangement)) > question_.goal.required_ohm)
-    return {infinite, false};
+  if (is_surely_above(arrangement, question_.goal.required_ohm)) return {infinite, false};
   const GroundDraws& draws = evaluator_.draws();
-  // One draw more than may be missed decides most arrangements that will not do.
   std::vector<char> is_missed(allowed_misses_ + 1);
   for_each_index(is_missed.size(), [&](std::size_t i) {
-    is_missed[i] =
-        worst_season_ohm(arrangement, question_.parts, draws[i]) + question_.goal.conductor_ohm >
-        question_.goal.required_ohm;
+    is_missed[i] = worst_season_ohm(arrangement, question_.parts, draws[i]) + question_.goal.conductor_ohm >
+                   question_.goal.required_ohm;
   });
   if (std::count(is_missed.begin(), is_missed.end(), char{1}) > static_cast<std::ptrdiff_t>(allowed_misses_))
     return {infinite, true};

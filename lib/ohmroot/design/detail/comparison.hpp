@@ -45,6 +45,8 @@ public:
     bool was_solved;
   };
   [[nodiscard]] MixedValue mixed_value(const Arrangement& arrangement);
+  /// By the sum of conductances alone, without solving it: false says nothing.
+  [[nodiscard]] bool is_surely_above(const Arrangement& arrangement, double value_ohm);
   [[nodiscard]] double solved_value_ohm(const Arrangement& arrangement) const;
 
 private:

@@ -18,8 +18,9 @@ std::vector<electrode::RodPosition> positions_of(const Arrangement& pieces) {
 }
 
 /// In the driest season, whether the ground freezes or not.
-std::vector<double> dry_in_all(const Arrangement& arrangement, const Parts& parts, const GroundDraws& draws) {
-  std::vector<double> ohm(draws.size());
+std::vector<double> dry_in_first(const Arrangement& arrangement, const Parts& parts, const GroundDraws& draws,
+                                 std::size_t draw_count) {
+  std::vector<double> ohm(draw_count);
   for_each_index(ohm.size(), [&](std::size_t i) {
     GroundDraw dry = draws[i];
     dry.frost_depth_m = 0.0;
@@ -72,22 +73,23 @@ std::vector<double> Evaluator::solved_ohm(const Arrangement& arrangement) const 
   return ohm;
 }
 
-const std::vector<double>& Evaluator::tape_ohm(double length_m) {
+const std::vector<double>& Evaluator::tape_ohm(double length_m, std::size_t draw_count) {
   const long millimetres = std::lround(std::ceil(length_m * 1000 - 1e-6));
   std::vector<double>& ohm = tapes_[millimetres];
   if (ohm.empty())
-    ohm = dry_in_all({Kind::tape, {}, 0, {{{0, 0}, {static_cast<double>(millimetres) / 1000, 0}}}, true},
-                        parts_, draws_);
+    ohm = dry_in_first({Kind::tape, {}, 0, {{{0, 0}, {static_cast<double>(millimetres) / 1000, 0}}}, true},
+                       parts_, draws_, draw_count);
   return ohm;
 }
 
-const std::vector<double>& Evaluator::steel_ohm() {
-  if (steel_.empty()) steel_ = dry_in_all({Kind::steel, {}, 0, {}, false, {}, true}, parts_, draws_);
+const std::vector<double>& Evaluator::steel_ohm(std::size_t draw_count) {
+  if (steel_.empty())
+    steel_ = dry_in_first({Kind::steel, {}, 0, {}, false, {}, true}, parts_, draws_, draw_count);
   return steel_;
 }
 
-std::vector<double> Evaluator::sum_bound_ohm(const Arrangement& arrangement) {
-  std::vector<double> siemens(draws_.size(), 0.0);  // in the driest season: the worst is no better
+std::vector<double> Evaluator::sum_bound_ohm(const Arrangement& arrangement, std::size_t draw_count) {
+  std::vector<double> siemens(draw_count, 0.0);  // in the driest season: the worst is no better
   if (!arrangement.places.empty()) {
     const std::vector<electrode::RodPosition> positions = positions_of(arrangement);
     for (std::size_t i = 0; i < siemens.size(); ++i)
@@ -100,11 +102,11 @@ std::vector<double> Evaluator::sum_bound_ohm(const Arrangement& arrangement) {
   };
   if (arrangement.is_tape)
     for (const PlanLine& way : arrangement.ways)
-      add(tape_ohm(std::hypot(way.to.x_m - way.from.x_m, way.to.y_m - way.from.y_m)));
-  if (arrangement.joins_steel) add(steel_ohm());
+      add(tape_ohm(std::hypot(way.to.x_m - way.from.x_m, way.to.y_m - way.from.y_m), draw_count));
+  if (arrangement.joins_steel) add(steel_ohm(draw_count));
   // Tables are within 1 % of the field solution, those of plates within 2 %; the bound gives way by as much.
   constexpr double table_error_ratio = 0.02;
-  std::vector<double> bound_ohm(draws_.size());
+  std::vector<double> bound_ohm(draw_count);
   for (std::size_t i = 0; i < bound_ohm.size(); ++i)
     bound_ohm[i] = (1 - table_error_ratio) / siemens[i] + conductor_ohm_;
   return bound_ohm;

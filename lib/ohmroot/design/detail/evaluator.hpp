@@ -16,8 +16,7 @@ namespace ohmroot::design::detail {
 /// (rods or plates) alone by coupling tables, of anything with tape or steel by the field solution.
 class Evaluator {
 public:
-  Evaluator(const Parts& parts, const GroundDraws& draws, double conductor_ohm,
-            double greatest_distance_m)
+  Evaluator(const Parts& parts, const GroundDraws& draws, double conductor_ohm, double greatest_distance_m)
       : parts_(parts), draws_(draws), conductor_ohm_(conductor_ohm),
         greatest_distance_m_(greatest_distance_m) {}
 
@@ -30,9 +29,9 @@ public:
   [[nodiscard]] double pieces_ohm(const Arrangement& pieces, std::size_t draw) const;
   [[nodiscard]] std::vector<double> solved_ohm(const Arrangement& arrangement) const;
 
-  /// No value of pieces, tape and steel together is less: their conductances add at most. Straight tapes are solved
-  /// once per length, the steel once.
-  [[nodiscard]] std::vector<double> sum_bound_ohm(const Arrangement& arrangement);
+  /// No value of pieces, tape and steel together is less: their conductances add at most. In the first draws only;
+  /// straight tapes are solved once per length, the steel once: always ask for as many draws.
+  [[nodiscard]] std::vector<double> sum_bound_ohm(const Arrangement& arrangement, std::size_t draw_count);
 
   [[nodiscard]] const Parts& parts() const { return parts_; }
   [[nodiscard]] const GroundDraws& draws() const { return draws_; }
@@ -45,8 +44,8 @@ private:
   };
   [[nodiscard]] double alone_ohm(const std::vector<electrode::RodPosition>& positions, const Tables& tables,
                                  std::size_t draw) const;
-  const std::vector<double>& tape_ohm(double length_m);
-  const std::vector<double>& steel_ohm();
+  const std::vector<double>& tape_ohm(double length_m, std::size_t draw_count);
+  const std::vector<double>& steel_ohm(std::size_t draw_count);
 
   Parts parts_;
   GroundDraws draws_;

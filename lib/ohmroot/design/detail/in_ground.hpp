@@ -19,6 +19,7 @@ namespace ohmroot::design::detail {
 
 /// The electrode alone in that draw's worst season, by the field solution: the worse of the driest season and of frozen
 /// ground. [ohm]
-[[nodiscard]] double worst_season_ohm(const Arrangement& arrangement, const Parts& parts, const GroundDraw& draw);
+[[nodiscard]] double worst_season_ohm(const Arrangement& arrangement, const Parts& parts,
+                                      const GroundDraw& draw);
 
 }  // namespace ohmroot::design::detail

@@ -26,10 +26,10 @@ struct PriceName {
   const char* name;
 };
 constexpr PriceName price_names[]{
-    {&Prices::section, "price of a rod section"},   {&Prices::driving_per_m, "price of driving"},
-    {&Prices::trench_per_m, "price of the trench"}, {&Prices::head, "price of a rod head"},
-    {&Prices::tape_per_m, "price of bare tape"},    {&Prices::conductor_per_m, "price of the conductor"},
-    {&Prices::coupler, "price of a coupler"},       {&Prices::fixed, "fixed price"},
+    {&Prices::section, "price of a rod section"},    {&Prices::driving_per_m, "price of driving"},
+    {&Prices::trench_per_m, "price of the trench"},  {&Prices::head, "price of a rod head"},
+    {&Prices::tape_per_m, "price of bare tape"},     {&Prices::conductor_per_m, "price of the conductor"},
+    {&Prices::coupler, "price of a coupler"},        {&Prices::fixed, "fixed price"},
     {&Prices::plate, "price of a plate in its pit"}, {&Prices::steel, "price of joining the steel"},
 };
 

@@ -80,6 +80,12 @@ struct SoilRows {
       rows.push_back(
           {"Soil: field sheet", source.file[i],
            i < source.sheet.size() ? fmt::format("{} readings", source.sheet[i].readings.size()) : ""});
+    for (const sounding::DrivenRodReading& reading : source.rods)
+      rows.push_back(
+          {fmt::format("Soil: driven rod {}", reading.rod),
+           (reading.is_lower_bound ? "over " : "") + given(reading.resistance_ohm, Dimension::resistance),
+           fmt::format("{} deep, standard error {} %", given(reading.driven_length_m, Dimension::length),
+                       given(100 * reading.relative_error_ratio, Dimension::ratio))});
   }
   void operator()(const study::SoilFromLayers& source) const {
     for (std::size_t i = 0; i < source.layers.size(); ++i)

@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/sounding/detail/bounds.hpp>
+#include <ohmroot/sounding/detail/robust.hpp>
 #include <ohmroot/sounding/detail/soil_model.hpp>
 #include <ohmroot/sounding/reduction.hpp>
 
@@ -19,21 +20,18 @@ using Eigen::Index;
 using Eigen::VectorXd;
 
 // Standard deviations of the prior, of natural logarithms.
-constexpr double top_spread = 1.5;       // of the first layer about the middle of the apparent resistivities
+constexpr double top_spread = 1.5;  // of the first layer about the middle of the apparent resistivities
 // Step from one layer to the next, c = ln of the ratio: c^2 times a normal density of this spread, so that a boundary
 // which changes nothing is none. 90 % of the steps are by a factor of 1.7 to 12, either way (judgement; densities of
 // that form: Johnson and Rossell, J. R. Stat. Soc. B 72 (2010) 143, from memory).
 constexpr double contrast_spread = 0.9;
-constexpr double further_layer_ratio = 0.4;  // how likely one layer more is, of the number before (judgement)
-constexpr double traverse_spread = 0.1;  // of the factor of each traverse, if there are several
+constexpr double further_layer_ratio = 1.0 / 3.0;  // how likely one layer more is (judgement)
+constexpr double traverse_spread = 0.1;            // of the factor of each traverse, if there are several
 // Boundaries: evenly in ln depth, between these times the least and the greatest plotted spacing.
 constexpr double shallowest_ratio = 0.2;
 constexpr double deepest_ratio = 1.0;
 constexpr double least_gap =
     0.1;  // of ln depth, from one boundary to the next: no reading sees a thinner layer
-// Residuals beyond this many errors count linearly, so that one bad reading does not rule (Huber, Ann. Math.
-// Statist. 35 (1964) 73, from memory).
-constexpr double linear_from = 2.0;
 
 /// Minus ln of a normal density about 0.
 double minus_ln_normal(double value, double spread) {
@@ -180,8 +178,7 @@ double SoilModel::misfit(const VectorXd& point) const {
     const double shift = traverse_count_ == 0 ? 0.0 : point[soil_parameter_count() + traverse];
     const double residual =
         residual_of(ln_measured_[i] - std::log(modelled_ohm_m[i]) - shift, i >= reading_count_);
-    const double off = std::abs(residual) / ln_error_[i];
-    sum += off <= linear_from ? off * off : linear_from * (2.0 * off - linear_from);
+    sum += robust_square(residual / ln_error_[i]);
   }
   return sum;
 }
@@ -194,9 +191,12 @@ std::string SoilModel::prior_words() const {
   return fmt::format(
       "ln of the top resistivity normal about that of {} (the middle of the apparent resistivities) with "
       "standard "
-      "deviation {}; the step c from each layer to the next, ln of their ratio, with a density that goes with c^2 "
-      "exp(-c^2 / (2 x {}^2)): a boundary that changes nothing is none; boundaries even in ln depth from {} to {}; "
-      "each further layer {} times as likely as the number before; precision of the readings over the stated one "
+      "deviation {}; the step c from each layer to the next, ln of their ratio, with a density that goes "
+      "with c^2 "
+      "exp(-c^2 / (2 x {}^2)): a boundary that changes nothing is none; boundaries even in ln depth from {} "
+      "to {}; "
+      "each further layer {} times as likely as the number before; precision of the readings over the stated "
+      "one "
       "gamma distributed about 1 with a relative standard deviation of {}{}; our judgement",
       format_quantity(std::exp(ln_middle_), Dimension::resistivity), format_number(top_spread),
       format_number(contrast_spread), format_quantity(std::exp(ln_shallowest_), Dimension::length),

@@ -37,7 +37,8 @@ private:
   [[nodiscard]] Eigen::VectorXd draw_prior(Random& random) const;
   [[nodiscard]] double ln_prior(const Eigen::VectorXd& point) const;
   [[nodiscard]] double misfit(const Eigen::VectorXd& point) const;
-  [[nodiscard]] Eigen::VectorXd apparent_ohm_m(const earth::SurfaceReadings& readings, const Eigen::VectorXd& point) const;
+  [[nodiscard]] Eigen::VectorXd apparent_ohm_m(const earth::SurfaceReadings& readings,
+                                               const Eigen::VectorXd& point) const;
 
   Eigen::Index layer_count_;
   Eigen::Index traverse_count_ = 0;  // 0 where there is one only

@@ -74,7 +74,8 @@ std::string basis_of(const text::Section& section, const char* key) {
 
 bool are_together(const text::Section& section, const char* one, const char* other) {
   if (section.has(one) == section.has(other)) return section.has(one);
-  section.error(section.has(one) ? one : other, "conflict", fmt::format("needs {} and {} together", one, other));
+  section.error(section.has(one) ? one : other, "conflict",
+                fmt::format("needs {} and {} together", one, other));
   return false;
 }
 
@@ -133,23 +134,26 @@ std::vector<std::string> event_sentences(const GroundEvents& events) {
   std::vector<std::string> sentences;
   sentences.push_back(
       events.refusal
-          ? fmt::format("Refusal: with a chance of {} % all rods stop at one depth, spread evenly over {} ({}).",
-                        format_number(100 * events.refusal->chance_ratio), metres(events.refusal->depth_m),
-                        events.refusal->basis)
+          ? fmt::format(
+                "Refusal: with a chance of {} % all rods stop at one depth, spread evenly over {} ({}).",
+                format_number(100 * events.refusal->chance_ratio), metres(events.refusal->depth_m),
+                events.refusal->basis)
           : std::string("No refusal is stated: rods reach the depth planned."));
   sentences.push_back(
       events.frost
-          ? fmt::format("Frost: in winter the ground is frozen to a depth spread evenly over {}, with {} to {} "
-                        "times its resistivity, evenly in the logarithm ({}). The worse of winter and the driest "
-                        "season counts, not both at once.",
-                        metres(events.frost->depth_m), format_number(events.frost->ratio.least),
-                        format_number(events.frost->ratio.greatest), events.frost->basis)
+          ? fmt::format(
+                "Frost: in winter the ground is frozen to a depth spread evenly over {}, with {} to {} "
+                "times its resistivity, evenly in the logarithm ({}). The worse of winter and the driest "
+                "season counts, not both at once.",
+                metres(events.frost->depth_m), format_number(events.frost->ratio.least),
+                format_number(events.frost->ratio.greatest), events.frost->basis)
           : std::string("No frost is stated: frozen ground is not looked at."));
   sentences.push_back(
       events.corrosion
-          ? fmt::format("Corrosion: rods, and the width of tape, lose {} in {} years, spread evenly ({}). Joints "
-                        "and steel in concrete are not in this.",
-                        metres(events.corrosion->loss_m), events.corrosion->life_years, events.corrosion->basis)
+          ? fmt::format(
+                "Corrosion: rods, and the width of tape, lose {} in {} years, spread evenly ({}). Joints "
+                "and steel in concrete are not in this.",
+                metres(events.corrosion->loss_m), events.corrosion->life_years, events.corrosion->basis)
           : std::string("No corrosion is stated: the metal keeps its size."));
   if (events.refusal || events.frost || events.corrosion)
     sentences.push_back("The floor takes none of these: it holds for the most favourable case.");

@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/estimate.hpp>
+#include <ohmroot/core/quantile.hpp>
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/earth/soil_words.hpp>
 #include <ohmroot/electrode/formula.hpp>
 #include <ohmroot/sounding/doubts.hpp>
 #include <ohmroot/sounding/reduction.hpp>
+#include <ohmroot/sounding/rod_reading.hpp>
 #include <ohmroot/study/detail/rod_soils.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
 #include <ohmroot/study/detail/sounding_notes.hpp>
@@ -101,6 +103,38 @@ std::string fit_sentence(const sounding::SoilFit& fit) {
   return text;
 }
 
+/// What each rod read beside what the soils that are left would have it read, and what its readings do not allow.
+std::vector<std::string> rod_notes(const std::vector<sounding::DrivenRodReading>& rods,
+                                   const std::vector<earth::LayeredSoil>& soils) {
+  constexpr std::size_t looked_at = 40;
+  std::vector<std::string> notes;
+  for (const sounding::DrivenRodReading& rod : rods) {
+    std::vector<double> modelled_ohm;
+    for (std::size_t i = 0; i < std::min(looked_at, soils.size()); ++i) {
+      try {
+        modelled_ohm.push_back(sounding::modelled_rod_resistance(
+                                   soils[i * soils.size() / std::min(looked_at, soils.size())], rod)
+                                   .resistance_ohm);
+      } catch (const DomainError&) {
+        continue;  // a draw too extreme for the field solution: as everywhere, left out
+      }
+    }
+    if (modelled_ohm.empty()) continue;
+    std::sort(modelled_ohm.begin(), modelled_ohm.end());
+    const auto ohms = [](double value_ohm) { return format_quantity(value_ohm, Dimension::resistance); };
+    notes.push_back(fmt::format(
+        "Driven rod{}{}, {}: {}{} read; {} (90 %: {} to {}) by the field solution of the rod in the soils "
+        "that all "
+        "readings together allow. Poor contact of a fresh rod reads high.",
+        rod.rod.empty() ? "" : " ", rod.rod, format_quantity(rod.driven_length_m, Dimension::length),
+        rod.is_lower_bound ? "over " : "", ohms(rod.resistance_ohm), ohms(quantile(modelled_ohm, 0.5)),
+        ohms(quantile(modelled_ohm, 0.05)), ohms(quantile(modelled_ohm, 0.95))));
+  }
+  for (const sounding::RodDoubt& doubt : sounding::doubtful_rod_readings(rods))
+    notes.push_back(doubt.sentence);
+  return notes;
+}
+
 SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
                           sounding::StakeDepthRule depth_rule) {
   SoilPicture soil;
@@ -128,8 +162,11 @@ SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
   soil.evidence = soil.readings.size() < fewest_that_tell ? Evidence::few_readings : Evidence::full_sounding;
   set_interval_from_fit(soil);
   soil.posterior = sounding::sample_posterior(
-      soil.readings, {.seed = site.seed, .depth_rule = depth_rule, .bounds = soil.bounds});
+      soil.readings,
+      {.seed = site.seed, .depth_rule = depth_rule, .bounds = soil.bounds, .rods = source.rods});
   soil.allowed = {soil.posterior->soils, true, belief_words(*soil.posterior)};
+  for (std::string& note : rod_notes(source.rods, soil.posterior->soils))
+    soil.notes.push_back(std::move(note));
   const sounding::SoilFit& fit = soil.interpretation->chosen();
   soil.summary = fmt::format("{} readings fitted by {} layer{}: {}; misfit {} %", soil.readings.size(),
                              fit.layer_count, fit.layer_count == 1 ? "" : "s", fit_sentence(fit),
