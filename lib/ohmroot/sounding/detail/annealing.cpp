@@ -150,7 +150,7 @@ private:
 
 }  // namespace
 
-constexpr double precision_shape = 12.0;  // of the gamma distribution of the precision (judgement)
+constexpr double precision_shape = 20.0;  // of the gamma distribution of the precision (judgement)
 
 double error_factor_spread_ratio() {
   return 1.0 / std::sqrt(precision_shape);
