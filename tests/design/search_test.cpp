@@ -79,8 +79,10 @@ bool is_enough(const Question& question, const Arrangement& arrangement) {
          question.goal.confidence_ratio * static_cast<double>(question.draws.size()) - 1e-9;
 }
 
-bool are_too_near(const Question& question, const std::vector<PlanPoint>& places, int section_count) {
+bool have_no_room(const Question& question, const std::vector<PlanPoint>& places, int section_count) {
   const double least_m = least_spacing_m(question.plan, question.parts, section_count) * (1 - 1e-9);
+  for (const PlanPoint& place : places)
+    if (!may_stand(question.plan, question.parts, section_count, place)) return true;
   for (std::size_t i = 0; i < places.size(); ++i)
     for (std::size_t k = 0; k < i; ++k)
       if (std::hypot(places[i].x_m - places[k].x_m, places[i].y_m - places[k].y_m) < least_m) return true;
@@ -103,7 +105,7 @@ double enumerated_cost(const Question& question) {
       if ((mask >> i & 1U) != 0) rods.push_back(places[i]);
     for (const int sections : pieces(question.parts)) {
       if (std::ssize(rods) > greatest_count(question.parts, sections)) continue;
-      if (are_too_near(question, rods, sections)) continue;
+      if (have_no_room(question, rods, sections)) continue;
       for (const bool is_tape : {false, true}) {
         if (is_tape && (!question.parts.may_lay_tape || rods.size() == 1 || sections == 0)) continue;
         auto joined = joined_rods(question.plan, Kind::rods_free, rods, sections, is_tape);
@@ -196,6 +198,26 @@ TEST_CASE("on small sites with plates or existing steel the search returns the e
       CHECK(std::isinf(found));
   }
   CHECK(feasible_count >= 12);
+}
+
+TEST_CASE("a plate stands on free ground with both its ends", "[design]") {
+  Question question = small_site(1, false);
+  question.parts.plates = Plates{0.6, 0.8, 3};
+  question.plan.land = {{0, 0}, {4, 0}, {4, 4}, {0, 4}};
+  question.plan.keep_outs = {{"drain", {{2.2, 0.5}, {2.4, 0.5}, {2.4, 3.5}, {2.2, 3.5}}, 0.0}};
+  CHECK(may_stand(question.plan, question.parts, 0, {1, 1}));
+  CHECK_FALSE(may_stand(question.plan, question.parts, 0, {2, 1}));    // its end lies in the drain
+  CHECK(may_stand(question.plan, question.parts, 1, {2, 1}));          // a rod does not reach it
+  CHECK_FALSE(may_stand(question.plan, question.parts, 0, {0.2, 1}));  // over the boundary
+}
+
+TEST_CASE("metal along a bar of the steel is left out, and the search goes on", "[design]") {
+  Question question = small_site(2, true);
+  const PlanPoint corner = free_places(question.plan).front();
+  question.parts.steel = ExistingSteel{"steel under the places", corner, {{6, 1}, {4, 1}, 0.5, 0.006}};
+  question.prices.steel = 50;
+  const SearchResult result = find_cheapest(question);
+  CHECK(result.lowest);
 }
 
 TEST_CASE("permitting plates or naming existing steel never raises the least cost", "[design]") {

@@ -62,6 +62,12 @@ bool has_rods(const Arrangement& arrangement) {
   return !arrangement.places.empty() && arrangement.section_count > 0;
 }
 
+bool may_stand(const SitePlan& plan, const Parts& parts, int section_count, const PlanPoint& place) {
+  if (section_count > 0 || !parts.plates) return true;
+  const double half_m = parts.plates->side_m / 2;
+  return is_free(plan, {{place.x_m - half_m, place.y_m}, {place.x_m + half_m, place.y_m}});
+}
+
 double least_spacing_m(const SitePlan& plan, const Parts& parts, int section_count) {
   constexpr double sides_apart = 2.0;  // nearer, the coupling of plates depends on how they face each other
   return section_count == 0 && parts.plates

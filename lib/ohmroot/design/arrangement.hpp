@@ -42,7 +42,11 @@ struct Arrangement {
 /// Rods stand at its places.
 [[nodiscard]] bool has_rods(const Arrangement& arrangement);
 
-/// That of which it is made within a few steps of the grid: nearer places count as one. [m]
+/// Whether the piece fits at a free place: a plate with both its ends, which lie along x, on free ground.
+[[nodiscard]] bool may_stand(const SitePlan& plan, const Parts& parts, int section_count,
+                             const PlanPoint& place);
+
+/// Least distance of two such pieces from middle to middle. [m]
 [[nodiscard]] double least_spacing_m(const SitePlan& plan, const Parts& parts, int section_count);
 
 /// Joins places by the shortest tree of free straight ways (least in sum; of equal ones the first in the order of

@@ -150,6 +150,15 @@ bool may_be_taped(const Arrangement& arrangement, const Parts& parts) {
          arrangement.section_count * parts.rod_section_m > parts.trench_depth_m;
 }
 
+bool can_be_solved(const Arrangement& arrangement, const Parts& parts) {
+  try {
+    electrode::require_valid(std::vector<electrode::Electrode>{metal_of(arrangement, parts)});
+  } catch (const DomainError&) {
+    return false;
+  }
+  return true;
+}
+
 std::vector<Arrangement> mixed(const Question& question, const std::vector<PlanPoint>& places,
                                const std::vector<Design>& pieces_alone) {
   std::vector<Arrangement> arrangements;
@@ -170,6 +179,10 @@ std::vector<Arrangement> mixed(const Question& question, const std::vector<PlanP
   for (std::size_t i = taped_count; i < arrangements.size(); ++i)
     arrangements[i].joins_steel = true;
   arrangements.push_back({Kind::steel, {}, 0, {}, false, {}, true});
+  // Metal that would lie along a bar of the steel has no solution.
+  std::erase_if(arrangements, [&](const Arrangement& arrangement) {
+    return arrangement.joins_steel && !can_be_solved(arrangement, question.parts);
+  });
   return arrangements;
 }
 
@@ -234,6 +247,7 @@ std::vector<Design> largest(const Question& question, Comparison& comparison,
   double lowest_ohm = lowest != nullptr ? lowest->value_ohm : std::numeric_limits<double>::infinity();
   std::vector<Design> costed = comparison.costed(arrangements);
   for (auto design = costed.rbegin(); design != costed.rend(); ++design) {
+    if (design->arrangement.joins_steel && !can_be_solved(design->arrangement, question.parts)) continue;
     if (comparison.is_surely_above(design->arrangement, lowest_ohm)) continue;
     design->value_ohm = comparison.solved_value_ohm(design->arrangement);
     lowest_ohm = std::min(lowest_ohm, design->value_ohm);

@@ -116,6 +116,7 @@ std::vector<Arrangement> Comparison::screened(const std::vector<Arrangement>& ro
 }
 
 bool Comparison::is_taken(const Arrangement& group, std::size_t except, const PlanPoint& place) const {
+  if (!may_stand(question_.plan, question_.parts, group.section_count, place)) return true;
   constexpr double rounding = 1e-9;
   const double least_m =
       least_spacing_m(question_.plan, question_.parts, group.section_count) * (1 - rounding);

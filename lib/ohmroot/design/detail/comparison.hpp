@@ -50,7 +50,7 @@ public:
   [[nodiscard]] double solved_value_ohm(const Arrangement& arrangement) const;
 
 private:
-  /// Whether a piece other than that one of the group stands at the place already, or too near to it.
+  /// Whether a piece other than that one of the group stands at the place already, or too near to it, or it has no room.
   [[nodiscard]] bool is_taken(const Arrangement& group, std::size_t except, const PlanPoint& place) const;
   [[nodiscard]] double value_ohm(const std::vector<double>& ohm) const;
 

@@ -51,6 +51,9 @@ void add(std::vector<Arrangement>& all, const SitePlan& plan, const Parts& parts
   for (const int section_count : pieces(parts)) {
     if (std::ssize(places) > greatest_count(parts, section_count)) continue;
     if (!are_apart(places, least_spacing_m(plan, parts, section_count))) continue;
+    if (!std::all_of(places.begin(), places.end(),
+                     [&](const PlanPoint& place) { return may_stand(plan, parts, section_count, place); }))
+      continue;
     joined->section_count = section_count;
     joined->kind = section_count > 0 ? rods_kind : Kind::plates;
     all.push_back(*joined);
