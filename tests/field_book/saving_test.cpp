@@ -62,8 +62,7 @@ public:
       readings.push_back(site_.all[i]);
     PosteriorOptions options;
     options.sample_count = 200;
-    options.run_count = 2;
-    options.step_count = 20000;
+    options.draw_count = 5000;
     options.greatest_layer_count = 3;
     soils_ = sample_posterior(readings, options).soils;
     rod_ohm_ = rod_resistances_ohm(soils_, rod);

@@ -141,7 +141,7 @@ Value posterior_document(const sounding::SoilPosterior& posterior) {
   document.set("likelihood", posterior.objective);
   document.set("converged", posterior.status == sounding::PosteriorStatus::converged);
   document.set("why", posterior.why);
-  document.set("greatest_split_r_hat_ratio", posterior.greatest_split_r_hat_ratio);
+  document.set("greatest_r_hat_ratio", posterior.greatest_r_hat_ratio);
   document.set("effective_sample_count", posterior.effective_sample_count);
   document.set("layer_counts",
                documents(posterior.layer_counts, [](const sounding::LayerCountBelief& belief) {

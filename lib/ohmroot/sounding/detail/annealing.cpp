@@ -160,6 +160,11 @@ double ln_likelihood_of(double misfit, double reading_count) {
   return -(precision_shape + 0.5 * reading_count) * std::log1p(misfit / (2.0 * precision_shape));
 }
 
+double Target::ln_posterior(const VectorXd& point) const {
+  const double ln_of_prior = ln_prior(point);
+  return std::isinf(ln_of_prior) ? ln_of_prior : ln_of_prior + ln_likelihood_of(misfit(point), reading_count);
+}
+
 Population anneal(const Target& target, int particle_count, Random& random) {
   Cloud cloud = start_cloud(target, particle_count, random);
   Walker walker(target, random);

@@ -29,6 +29,11 @@ struct Target {
   std::function<double(const Eigen::VectorXd&)> ln_prior;  ///< -infinity outside
   std::function<double(const Eigen::VectorXd&)> misfit;    ///< finite inside
   double reading_count = 1.0;                              // unit: none
+  /// In units of their errors; asked for by kernel_near() only.
+  std::function<Eigen::VectorXd(const Eigen::VectorXd&)> residuals = {};
+
+  /// Prior times likelihood, without the likelihood's constant; -infinity outside.
+  [[nodiscard]] double ln_posterior(const Eigen::VectorXd& point) const;
 };
 
 /// ln of the likelihood of a misfit where the errors are known only up to a common factor, the precision gamma

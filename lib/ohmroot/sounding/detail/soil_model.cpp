@@ -114,7 +114,8 @@ SoilModel::SoilModel(const std::vector<FourPoleReading>& readings, StakeDepthRul
 Target SoilModel::target() const {
   return {[this](Random& random) { return draw_prior(random); },
           [this](const VectorXd& point) { return ln_prior(point); },
-          [this](const VectorXd& point) { return misfit(point); }, static_cast<double>(reading_count_)};
+          [this](const VectorXd& point) { return misfit(point); }, static_cast<double>(reading_count_),
+          [this](const VectorXd& point) { return residuals(point); }};
 }
 
 VectorXd SoilModel::draw_prior(Random& random) const {
@@ -168,19 +169,45 @@ VectorXd SoilModel::apparent_ohm_m(const earth::SurfaceReadings& readings, const
   return result;
 }
 
-double SoilModel::misfit(const VectorXd& point) const {
-  constexpr double hopeless = 1e12;  // where the kernel loses a difference altogether
-  const VectorXd modelled_ohm_m = apparent_ohm_m(*readings_, point);
-  if (!(modelled_ohm_m.minCoeff() > 0.0)) return hopeless;
-  double sum = 0.0;
-  for (Index i = 0; i < ln_measured_.size(); ++i) {
+VectorXd SoilModel::residuals(const VectorXd& point) const {
+  VectorXd result = ln_measured_ - apparent_ohm_m(*readings_, point).cwiseMax(1e-300).array().log().matrix();
+  for (Index i = 0; i < result.size(); ++i) {
     const Index traverse = traverse_[static_cast<std::size_t>(i)];
     const double shift = traverse_count_ == 0 ? 0.0 : point[soil_parameter_count() + traverse];
-    const double residual =
-        residual_of(ln_measured_[i] - std::log(modelled_ohm_m[i]) - shift, i >= reading_count_);
-    sum += robust_square(residual / ln_error_[i]);
+    result[i] = residual_of(result[i] - shift, i >= reading_count_) / ln_error_[i];
   }
-  return sum;
+  return result;
+}
+
+double SoilModel::misfit(const VectorXd& point) const {
+  constexpr double hopeless = 1e12;  // where the kernel loses a difference altogether
+  double sum = 0.0;
+  for (const double residual : residuals(point))
+    sum += robust_square(residual);
+  return sum < hopeless ? sum : hopeless;
+}
+
+VectorXd SoilModel::split(const VectorXd& fewer_layers, Random& random) const {
+  constexpr int greatest_try_count = 100;
+  const Index fewer = layer_count_ - 1;
+  const auto boundaries = fewer_layers.segment(fewer, fewer - 1);
+  VectorXd point(fewer_layers.size() + 2);
+  point.tail(traverse_count_) = fewer_layers.tail(traverse_count_);
+  for (int i = 0; i < greatest_try_count; ++i) {
+    const double ln_depth = ln_shallowest_ + (ln_deepest_ - ln_shallowest_) * random.uniform();
+    const double contrast = drawn_contrast(random);
+    const double lower_share = random.uniform();
+    const auto at = std::upper_bound(boundaries.begin(), boundaries.end(), ln_depth) - boundaries.begin();
+    point.head(at + 1) = fewer_layers.head(at + 1);
+    point.segment(at + 1, fewer - at) = fewer_layers.segment(at, fewer - at);
+    point[at] -= (1.0 - lower_share) * contrast;
+    point[at + 1] += lower_share * contrast;
+    point.segment(layer_count_, at) = boundaries.head(at);
+    point[layer_count_ + at] = ln_depth;
+    point.segment(layer_count_ + at + 1, fewer - 1 - at) = boundaries.tail(fewer - 1 - at);
+    if (!std::isinf(ln_prior(point))) return point;
+  }
+  return draw_prior(random);  // there is no room between these boundaries
 }
 
 VectorXd SoilModel::predictions(const VectorXd& point) const {

@@ -25,6 +25,8 @@ public:
   void widen_errors(double factor_ratio) { ln_error_ *= factor_ratio; }
 
   [[nodiscard]] Target target() const;
+  /// A point from one of the model with a layer less: a layer split at a depth and by a step of the prior's.
+  [[nodiscard]] Eigen::VectorXd split(const Eigen::VectorXd& fewer_layers, Random& random) const;
   [[nodiscard]] earth::LayeredSoil soil_of(const Eigen::VectorXd& point) const;
   /// ln of the Wenner apparent resistivity at six spacings from the least to twice the greatest.
   [[nodiscard]] Eigen::VectorXd predictions(const Eigen::VectorXd& point) const;
@@ -37,6 +39,7 @@ private:
   [[nodiscard]] Eigen::VectorXd draw_prior(Random& random) const;
   [[nodiscard]] double ln_prior(const Eigen::VectorXd& point) const;
   [[nodiscard]] double misfit(const Eigen::VectorXd& point) const;
+  [[nodiscard]] Eigen::VectorXd residuals(const Eigen::VectorXd& point) const;
   [[nodiscard]] Eigen::VectorXd apparent_ohm_m(const earth::SurfaceReadings& readings,
                                                const Eigen::VectorXd& point) const;
 

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include <ohmroot/sounding/detail/layer_chain.hpp>
+#include "layer_chain.hpp"
 
 #include <boost/math/constants/constants.hpp>
 
@@ -8,7 +8,7 @@
 #include <cmath>
 #include <limits>
 
-namespace ohmroot::sounding::detail {
+namespace layer_chain {
 namespace {
 
 using Eigen::Index;
@@ -83,26 +83,18 @@ private:
 
 class Chain {
 public:
-  Chain(const std::vector<LayerTarget>& targets, const ChainOptions& options, Random& random)
+  Chain(const std::vector<Target>& targets, const ChainOptions& options, Random& random)
       : targets_(targets), options_(options), random_(random) {
-    const auto first = std::max_element(targets.begin(), targets.end(), [](const auto& a, const auto& b) {
-      return a.jump_share_ratio < b.jump_share_ratio;
-    });
-    at_.boundary_count = static_cast<std::size_t>(first - targets.begin());
-    do {  // the prior allows points of the cloud itself, so this ends
-      at_.parameters = first->cloud.draw(random_);
-      ln_target_ = ln_target(at_.boundary_count, at_.parameters);
-    } while (std::isinf(ln_target_));
+    at_.parameters = targets.front().draw_prior(random);
+    ln_target_ = targets.front().ln_posterior(at_.parameters);
   }
 
   void step() {
     const double kind = random_.uniform();
-    if (kind < 0.1)
-      jump();
-    else if (kind < 0.2)
-      walk();
-    else if (kind < 0.5)
+    if (kind < 0.3)
       change_one();
+    else if (kind < 0.5)
+      trade();
     else if (kind < 0.6)
       relocate();
     else if (kind < 0.8)
@@ -114,42 +106,13 @@ public:
   [[nodiscard]] const ChainPoint& at() const { return at_; }
 
 private:
-  [[nodiscard]] double ln_target(std::size_t model, const VectorXd& point) const {
-    const Target& target = targets_[model].target;
-    const double ln_prior = target.ln_prior(point);
-    if (std::isinf(ln_prior)) return none;
-    return ln_prior + ln_likelihood_of(target.misfit(point), target.reading_count);
-  }
-
   /// ln_odds: of the proposal back over the proposal there.
   void propose(std::size_t model, VectorXd point, double ln_odds) {
     const double ln_chance = std::log(random_.uniform());
-    const double ln_there = ln_target(model, point);
-    if (std::isinf(ln_there) || ln_chance > ln_there - ln_target_ + ln_odds) return;
+    const double ln_there = targets_[model].ln_posterior(point);
+    if (!(ln_chance <= ln_there - ln_target_ + ln_odds)) return;
     at_ = {model, std::move(point)};
     ln_target_ = ln_there;
-  }
-
-  void jump() {
-    if (targets_[at_.boundary_count].jump_share_ratio == 0.0) return;  // there would be no way back
-    double mark = random_.uniform();
-    std::size_t there = 0;
-    while (there + 1 < targets_.size() && mark >= targets_[there].jump_share_ratio)
-      mark -= targets_[there++].jump_share_ratio;
-    if (targets_[there].jump_share_ratio == 0.0) return;
-    VectorXd point = targets_[there].cloud.draw(random_);
-    const double ln_odds =
-        ln_jump_density(at_.boundary_count, at_.parameters) - ln_jump_density(there, point);
-    propose(there, std::move(point), ln_odds);
-  }
-
-  [[nodiscard]] double ln_jump_density(std::size_t boundary_count, const VectorXd& point) const {
-    const LayerTarget& target = targets_[boundary_count];
-    return std::log(target.jump_share_ratio) + target.cloud.ln_density(point);
-  }
-
-  void walk() {
-    propose(at_.boundary_count, at_.parameters + targets_[at_.boundary_count].cloud.step(random_), 0.0);
   }
 
   void change_one() {
@@ -188,6 +151,29 @@ private:
             std::log(count) + ln_contrast_density(contrast) - std::log(depth_range()));
   }
 
+  /// Thickness of a layer against its resistivity, their product or quotient kept: what readings often do not tell
+  /// apart.
+  void trade() {
+    const std::size_t count = at_.boundary_count;
+    if (count == 0) return;
+    const std::size_t layer = drawn_boundary(count);
+    const double lift = drawn_contrast(random_);
+    const double thinning = random_.uniform() < 0.5 ? lift : -lift;
+    const bool is_upper_moved = layer > 0 && random_.uniform() < 0.5;
+    VectorXd point = at_.parameters;
+    const Index lower = static_cast<Index>(count + 1 + layer);
+    const double top_m = layer == 0 ? 0.0 : std::exp(point[lower - 1]);
+    const double bottom_m = std::exp(point[lower]);
+    const double thickness_m = (bottom_m - top_m) * std::exp(-thinning);
+    const double moved_m = is_upper_moved ? bottom_m - thickness_m : top_m + thickness_m;
+    if (!(moved_m > 0.0)) return;
+    const Index moved = is_upper_moved ? lower - 1 : lower;
+    const double ln_odds = point[moved] - std::log(moved_m) - thinning;  // of the change of variables
+    point[static_cast<Index>(layer)] += lift;
+    point[moved] = std::log(moved_m);
+    propose(count, std::move(point), ln_odds);
+  }
+
   void relocate() {
     if (at_.boundary_count == 0) return;
     Layers layers(at_.parameters, at_.boundary_count);
@@ -199,7 +185,7 @@ private:
             ln_contrast_density(old_contrast) - ln_contrast_density(contrast));
   }
 
-  const std::vector<LayerTarget>& targets_;
+  const std::vector<Target>& targets_;
   const ChainOptions& options_;
   Random& random_;
   ChainPoint at_;
@@ -208,7 +194,7 @@ private:
 
 }  // namespace
 
-std::vector<ChainPoint> walked(const std::vector<LayerTarget>& targets, const ChainOptions& options,
+std::vector<ChainPoint> walked(const std::vector<Target>& targets, const ChainOptions& options,
                                Random& random) {
   Chain chain(targets, options, random);
   const int start_count = options.step_count / 5;
@@ -224,4 +210,4 @@ std::vector<ChainPoint> walked(const std::vector<LayerTarget>& targets, const Ch
   return points;
 }
 
-}  // namespace ohmroot::sounding::detail
+}  // namespace layer_chain
