@@ -14,6 +14,7 @@ namespace {
 using Eigen::ArrayXd;
 using Eigen::Index;
 using Eigen::MatrixXd;
+using Rows = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 
 constexpr double beyond_deepest = 300.0;  // greatest shift of an image over the deepest boundary
 constexpr double least_share =
@@ -60,12 +61,17 @@ SurfaceReadings::SurfaceReadings(const std::vector<std::vector<Term>>& readings,
       by_departure_per_m_.push_back(by_departure(i, k));
 }
 
-void SurfaceReadings::resistances_ohm(std::span<const double> resistivities_ohm_m,
-                                      std::span<const double> depths_m, std::span<double> results_ohm) const {
+void SurfaceReadings::require_sizes(std::span<const double> resistivities_ohm_m,
+                                    std::span<const double> depths_m, std::span<double> results_ohm) const {
   if (resistivities_ohm_m.size() != depths_m.size() + 1)
     throw DomainError("depths_m", static_cast<double>(depths_m.size()), "", "one less than resistivities");
   if (results_ohm.size() != count())
     throw DomainError("results_ohm", static_cast<double>(results_ohm.size()), "", "as many as readings");
+}
+
+void SurfaceReadings::resistances_ohm(std::span<const double> resistivities_ohm_m,
+                                      std::span<const double> depths_m, std::span<double> results_ohm) const {
+  require_sizes(resistivities_ohm_m, depths_m, results_ohm);
   const auto wavenumber_count = static_cast<Index>(wavenumbers_per_m_.size());
   const Eigen::Map<const ArrayXd> wavenumbers(wavenumbers_per_m_.data(), wavenumber_count);
   // Resistivity transform from the bottom up: T_i = rho (T k + rho l) / (rho k + T l), T that of the layers below,
@@ -81,11 +87,67 @@ void SurfaceReadings::resistances_ohm(std::span<const double> resistivities_ohm_
   }
   const double top = resistivities_ohm_m.front();
   const auto reading_count = static_cast<Index>(count());
-  using Rows = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
   const Eigen::Map<const Rows> by_departure(by_departure_per_m_.data(), reading_count, wavenumber_count);
   Eigen::Map<Eigen::VectorXd> results(results_ohm.data(), reading_count);
   results.noalias() = by_departure * (transform - top).matrix();
   results += top * Eigen::Map<const Eigen::VectorXd>(at_surface_per_m_.data(), reading_count);
+}
+
+void SurfaceReadings::resistances_and_slopes_ohm(std::span<const double> resistivities_ohm_m,
+                                                 std::span<const double> depths_m,
+                                                 std::span<double> results_ohm,
+                                                 std::span<double> slopes) const {
+  require_sizes(resistivities_ohm_m, depths_m, results_ohm);
+  const std::size_t layer_count = resistivities_ohm_m.size();
+  if (slopes.size() != count() * (2 * layer_count - 1))
+    throw DomainError("slopes", static_cast<double>(slopes.size()), "",
+                      "as many as readings times resistivities and depths");
+  const auto wavenumber_count = static_cast<Index>(wavenumbers_per_m_.size());
+  const Eigen::Map<const ArrayXd> wavenumbers(wavenumbers_per_m_.data(), wavenumber_count);
+  // What depends on the soil at each wavenumber: the transform of the whole, and its slopes.
+  Eigen::ArrayXXd columns(wavenumber_count, static_cast<Index>(2 * layer_count));
+  const auto by_rho = [&](std::size_t i) { return columns.col(static_cast<Index>(1 + i)); };
+  const auto by_thickness = [&](std::size_t i) {
+    return columns.col(static_cast<Index>(1 + layer_count + i));
+  };
+  Eigen::ArrayXXd by_below(wavenumber_count, static_cast<Index>(layer_count));
+  ArrayXd transform = ArrayXd::Constant(wavenumber_count, resistivities_ohm_m.back());
+  ArrayXd echo(wavenumber_count), numerator(wavenumber_count), denominator(wavenumber_count);
+  for (std::size_t i = depths_m.size(); i-- > 0;) {
+    const double rho = resistivities_ohm_m[i];
+    const double thickness_m = depths_m[i] - (i == 0 ? 0.0 : depths_m[i - 1]);
+    echo = (-2.0 * thickness_m * wavenumbers).exp();
+    numerator = transform * (1.0 + echo) + rho * (1.0 - echo);
+    denominator = rho * (1.0 + echo) + transform * (1.0 - echo);
+    // k^2 - l^2 = 4 exp(-2 lambda h)
+    by_below.col(static_cast<Index>(i)) = 4.0 * echo * (rho / denominator).square();
+    by_rho(i) = numerator / denominator - 4.0 * echo * rho * transform / denominator.square();
+    by_thickness(i) =
+        rho * (rho - transform) * (denominator + numerator) / denominator.square() * 2.0 * wavenumbers * echo;
+    transform = rho * numerator / denominator;
+  }
+  ArrayXd chain = ArrayXd::Ones(wavenumber_count);  // from the top down
+  for (std::size_t i = 0; i + 1 < layer_count; ++i) {
+    by_rho(i) *= chain;
+    by_thickness(i) *= chain;
+    chain *= by_below.col(static_cast<Index>(i));
+  }
+  by_rho(layer_count - 1) = chain;
+  for (std::size_t i = 0; i + 2 < layer_count;
+       ++i)  // a boundary thickens the layer above and thins the one below
+    by_thickness(i) -= by_thickness(i + 1);
+  columns.col(0) = transform - resistivities_ohm_m.front();
+  by_rho(0) -= 1.0;
+
+  const auto reading_count = static_cast<Index>(count());
+  const Eigen::Map<const Rows> by_departure(by_departure_per_m_.data(), reading_count, wavenumber_count);
+  const Eigen::Map<const Eigen::VectorXd> at_surface(at_surface_per_m_.data(), reading_count);
+  const MatrixXd all = by_departure * columns.matrix();
+  Eigen::Map<Eigen::VectorXd>(results_ohm.data(), reading_count) =
+      all.col(0) + resistivities_ohm_m.front() * at_surface;
+  Eigen::Map<MatrixXd> by_parameter(slopes.data(), reading_count, static_cast<Index>(2 * layer_count - 1));
+  by_parameter = all.rightCols(by_parameter.cols());
+  by_parameter.col(0) += at_surface;
 }
 
 }  // namespace ohmroot::earth

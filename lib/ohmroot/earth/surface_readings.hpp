@@ -35,7 +35,16 @@ public:
   void resistances_ohm(std::span<const double> resistivities_ohm_m, std::span<const double> depths_m,
                        std::span<double> results_ohm) const;
 
+  /// The same, and the derivatives: a column of one per reading for each resistivity [m^-1], then for each depth [V/(A m)].
+  /// Throws DomainError as above, and unless there are as many slopes as readings times resistivities and depths.
+  void resistances_and_slopes_ohm(std::span<const double> resistivities_ohm_m,
+                                  std::span<const double> depths_m, std::span<double> results_ohm,
+                                  std::span<double> slopes) const;
+
 private:
+  void require_sizes(std::span<const double> resistivities_ohm_m, std::span<const double> depths_m,
+                     std::span<double> results_ohm) const;
+
   std::vector<double> wavenumbers_per_m_;
   std::vector<double> by_departure_per_m_;  // a reading after the other, one per wavenumber
   std::vector<double> at_surface_per_m_;    // of uniform soil, per ohm metre

@@ -29,8 +29,11 @@ struct Target {
   std::function<double(const Eigen::VectorXd&)> ln_prior;  ///< -infinity outside
   std::function<double(const Eigen::VectorXd&)> misfit;    ///< finite inside
   double reading_count = 1.0;                              // unit: none
-  /// In units of their errors; asked for by kernel_near() only.
-  std::function<Eigen::VectorXd(const Eigen::VectorXd&)> residuals = {};
+  struct Residuals {
+    Eigen::VectorXd values;  ///< in units of their errors
+    Eigen::MatrixXd slopes;  ///< by parameter, a column each
+  };
+  std::function<Residuals(const Eigen::VectorXd&)> residuals = {};  ///< asked for by kernel_near() only
 
   /// Prior times likelihood, without the likelihood's constant; -infinity outside.
   [[nodiscard]] double ln_posterior(const Eigen::VectorXd& point) const;

@@ -68,11 +68,13 @@ FitProblem::FitProblem(const std::vector<FitDatum>& data, int layer_count, Objec
   factors_m_.resize(count);
   set_errors(error_, data, objective);
   Index last_traverse = 0;
+  std::vector<std::vector<earth::SurfaceReadings::Term>> terms;
   for (Index i = 0; i < count; ++i) {
     const FitDatum& datum = data[static_cast<std::size_t>(i)];
     measured_[i] = datum.ln_apparent;
     if (!datum.reading.is_lower_bound) reading_count_ = i + 1;
     ln_spacing_[i] = std::log(plotted_spacing_m(datum.reading));
+    terms.emplace_back();
     last_traverse = std::max(last_traverse, static_cast<Index>(datum.traverse));
     FourPoleReading at_surface = datum.reading;
     at_surface.driven_depth_m = 0.0;
@@ -80,6 +82,7 @@ FitProblem::FitProblem(const std::vector<FitDatum>& data, int layer_count, Objec
     for (const PotentialTerm& term : potential_terms(datum.reading)) {
       distances_m_.push_back(term.distance_m);
       weights_.push_back(term.weight_ratio);
+      terms.back().push_back({term.distance_m, factors_m_[i] * term.weight_ratio});
     }
     ends_.push_back(distances_m_.size());
   }
@@ -92,6 +95,10 @@ FitProblem::FitProblem(const std::vector<FitDatum>& data, int layer_count, Objec
   greatest_.segment(layer_count_, layer_count_ - 1).setConstant(ln_spacing_.maxCoeff() + std::log(5.0));
   least_.tail(traverse_count_).setConstant(-10.0 * traverse_spread);
   greatest_.tail(traverse_count_).setConstant(10.0 * traverse_spread);
+  if (layer_count_ > 1)
+    prepared_.emplace(terms, earth::SurfaceReadings::Reach{std::exp(least_[layer_count_]),
+                                                           static_cast<double>(layer_count_ - 1) *
+                                                               std::exp(greatest_[layer_count_])});
 }
 
 double FitProblem::apparent_at(double ln_spacing) const {
@@ -120,6 +127,39 @@ bool FitProblem::is_fast_good(const earth::LayeredSoil& soil) const {
   return least_error >= usual_error || fast_error_per_contrast * contrast <= unseen_share * least_error;
 }
 
+/// Where a reading comes out so small that it cannot be told from a negative one: a very bad fit.
+double FitProblem::floor_ohm_m(const VectorXd& p) const {
+  constexpr double floor_ratio = 1e-6;
+  return floor_ratio * std::exp(p.head(layer_count_).minCoeff());
+}
+
+FitProblem::Model FitProblem::modelled_roughly(const VectorXd& p, bool is_jacobian_wanted) const {
+  const auto layers = static_cast<std::size_t>(layer_count_);
+  const Index parameters = is_jacobian_wanted ? soil_parameter_count() : 0;
+  const VectorXd values = p.head(soil_parameter_count()).array().exp();
+  VectorXd depths_m = values.tail(layer_count_ - 1);
+  for (Index k = 1; k < depths_m.size(); ++k)
+    depths_m[k] += depths_m[k - 1];
+  VectorXd apparent_ohm_m(measured_.size());
+  Model model{VectorXd(measured_.size()), MatrixXd(measured_.size(), parameters)};
+  const std::span<double> results(apparent_ohm_m.data(), prepared_->count());
+  if (is_jacobian_wanted)
+    prepared_->resistances_and_slopes_ohm(
+        {values.data(), layers}, {depths_m.data(), layers - 1}, results,
+        {model.jacobian.data(), prepared_->count() * static_cast<std::size_t>(parameters)});
+  else
+    prepared_->resistances_ohm({values.data(), layers}, {depths_m.data(), layers - 1}, results);
+  const double floor = floor_ohm_m(p);
+  model.ln_apparent = apparent_ohm_m.cwiseMax(floor).array().log();
+  // A thickness moves all boundaries below it.
+  for (Index k = parameters - 2; k >= layer_count_; --k)
+    model.jacobian.col(k) += model.jacobian.col(k + 1);
+  for (Index i = 0; i < model.jacobian.rows(); ++i)
+    model.jacobian.row(i).array() *= values.head(parameters).transpose().array() *
+                                     (apparent_ohm_m[i] > floor ? 1.0 / apparent_ohm_m[i] : 0.0);
+  return model;
+}
+
 FitProblem::Model FitProblem::modelled_fast(const VectorXd& p, bool is_jacobian_wanted) const {
   const auto derivatives = is_jacobian_wanted ? earth::Derivatives::by_layer : earth::Derivatives::none;
   const earth::SurfaceKernel kernel(soil_of(p), derivatives);
@@ -130,8 +170,7 @@ FitProblem::Model FitProblem::modelled_fast(const VectorXd& p, bool is_jacobian_
   std::vector<double> slopes_ohm(count * static_cast<std::size_t>(parameters));
   if (is_jacobian_wanted) kernel.derivatives_ohm(distances_m_, slopes_ohm);
 
-  // An array of differences of differences can show a negative value over strong layers: a very bad fit.
-  const double floor_ohm_m = 1e-6 * std::exp(p.head(layer_count_).minCoeff());
+  const double floor = floor_ohm_m(p);  // an array of differences of differences can show a negative value
   Model model{VectorXd(measured_.size()), MatrixXd::Zero(measured_.size(), parameters)};
   std::size_t from = 0;
   for (Index i = 0; i < measured_.size(); ++i) {
@@ -144,8 +183,8 @@ FitProblem::Model FitProblem::modelled_fast(const VectorXd& p, bool is_jacobian_
     };
     const double resistance_ohm = sum(potentials_ohm, 0);
     const double apparent_ohm_m = factors_m_[i] * resistance_ohm;
-    model.ln_apparent[i] = std::log(std::max(apparent_ohm_m, floor_ohm_m));
-    for (Index k = 0; k < parameters && apparent_ohm_m > floor_ohm_m; ++k)
+    model.ln_apparent[i] = std::log(std::max(apparent_ohm_m, floor));
+    for (Index k = 0; k < parameters && apparent_ohm_m > floor; ++k)
       model.jacobian(i, k) = sum(slopes_ohm, static_cast<std::size_t>(k)) / resistance_ohm;
     from = to;
   }
@@ -154,11 +193,11 @@ FitProblem::Model FitProblem::modelled_fast(const VectorXd& p, bool is_jacobian_
 
 VectorXd FitProblem::modelled_exact(const VectorXd& p) const {
   const earth::LayeredSoil soil = soil_of(p);
-  const double floor_ohm_m = 1e-6 * soil.least_resistivity_ohm_m();
   VectorXd ln_apparent(measured_.size());
   for (Index i = 0; i < measured_.size(); ++i)
-    ln_apparent[i] = std::log(std::max(
-        modelled_apparent_resistivity_ohm_m(soil, data_[static_cast<std::size_t>(i)].reading), floor_ohm_m));
+    ln_apparent[i] = std::log(
+        std::max(modelled_apparent_resistivity_ohm_m(soil, data_[static_cast<std::size_t>(i)].reading),
+                 floor_ohm_m(p)));
   return ln_apparent;
 }
 
@@ -174,14 +213,19 @@ MatrixXd FitProblem::differences(const VectorXd& p) const {
   return jacobian;
 }
 
-FitProblem::Rows FitProblem::rows(const VectorXd& p, Route route, bool is_jacobian_wanted) const {
+FitProblem::Model FitProblem::modelled(const VectorXd& p, Route route, bool is_jacobian_wanted) const {
+  if (route == Route::rough && prepared_) return modelled_roughly(p, is_jacobian_wanted);
   const bool is_fast = is_fast_good(soil_of(p));
-  const bool are_values_fast = is_fast && route == Route::fast;
+  const bool are_values_fast = is_fast && route != Route::exact;
   Model model;
   if (are_values_fast || (is_fast && is_jacobian_wanted)) model = modelled_fast(p, is_jacobian_wanted);
   if (!are_values_fast) model.ln_apparent = modelled_exact(p);
   if (is_jacobian_wanted && !is_fast) model.jacobian = differences(p);
+  return model;
+}
 
+FitProblem::Rows FitProblem::rows(const VectorXd& p, Route route, bool is_jacobian_wanted) const {
+  const Model model = modelled(p, route, is_jacobian_wanted);
   const Index readings = measured_.size();
   Rows rows{VectorXd::Zero(row_count()), {}};
   if (is_jacobian_wanted) rows.jacobian = MatrixXd::Zero(row_count(), p.size());
@@ -277,13 +321,8 @@ struct FreeRows : Eigen::DenseFunctor<double> {
   }
 };
 
-struct SolverLimits {
-  double fit_ratio;
-  int evaluation_count;
-};
-
 Minimum solved(const FitProblem& problem, const VectorXd& start, const std::vector<Index>& free,
-               const std::optional<Hold>& hold, FitProblem::Route route, const SolverLimits& limits) {
+               const std::optional<Hold>& hold, FitProblem::Route route) {
   const Chart chart = chart_of(start, free, hold);
   if (free.empty()) {
     const VectorXd at = problem.inside(chart.base);
@@ -292,9 +331,9 @@ Minimum solved(const FitProblem& problem, const VectorXd& start, const std::vect
   FreeRows rows(problem, chart, route);
   Eigen::LevenbergMarquardt<FreeRows> solver(rows);
   solver.setFactor(0.2);  // first step: a fraction of the length of the parameter vector
-  solver.setFtol(limits.fit_ratio);
+  solver.setFtol(1e-6);
   solver.setXtol(1e-7);
-  solver.setMaxfev(limits.evaluation_count);
+  solver.setMaxfev(100);
   VectorXd x(static_cast<Index>(free.size()));
   for (std::size_t i = 0; i < free.size(); ++i)
     x[static_cast<Index>(i)] = start[free[i]];
@@ -314,25 +353,40 @@ std::vector<Index> free_indices(const FitProblem& problem, const std::optional<H
 
 /// The edge of the box is a kink, at which the solver may stop too early: whatever has come to lie there is held there,
 /// and the others are fitted once more.
-Minimum minimum_from(const FitProblem& problem, const VectorXd& start, const std::optional<Hold>& hold) {
-  constexpr SolverLimits limits{1e-6, 100};
+Minimum minimum_from(const FitProblem& problem, const VectorXd& start, const std::optional<Hold>& hold,
+                     FitProblem::Route route) {
   std::vector<Index> free = free_indices(problem, hold);
-  Minimum first = solved(problem, start, free, hold, FitProblem::Route::fast, limits);
+  Minimum first = solved(problem, start, free, hold, route);
   const auto held = std::erase_if(free, [&](Index k) {
     return first.at[k] == problem.least()[k] || first.at[k] == problem.greatest()[k];
   });
   if (held == 0 || free.empty()) return first;
-  return std::min(first, solved(problem, first.at, free, hold, FitProblem::Route::fast, limits), is_better);
+  return std::min(first, solved(problem, first.at, free, hold, route), is_better);
 }
 
+/// Steps of Gauss and Newton: the fast route has come so near that one or two are enough.
 Minimum polished(const FitProblem& problem, const Minimum& found) {
-  const Minimum start{found.at, problem.chi_square(found.at, FitProblem::Route::exact)};
+  constexpr int greatest_step_count = 5;
+  constexpr double unseen_ratio = 1e-9;  // of the objective
   std::vector<Index> free = free_indices(problem, {});
   std::erase_if(free, [&](Index k) {
     return found.at[k] == problem.least()[k] || found.at[k] == problem.greatest()[k];
   });
-  return std::min(start, solved(problem, found.at, free, {}, FitProblem::Route::exact, {1e-12, 30}),
-                  is_better);
+  VectorXd at = found.at;
+  FitProblem::Rows here = problem.rows(at, FitProblem::Route::exact, true);
+  for (int i = 0; i < greatest_step_count && !free.empty(); ++i) {
+    const MatrixXd slopes = here.jacobian(Eigen::all, free);
+    VectorXd next = at;
+    next(free) -= slopes.completeOrthogonalDecomposition().solve(here.values);
+    next = problem.inside(next);
+    FitProblem::Rows there = problem.rows(next, FitProblem::Route::exact, true);
+    if (!(there.values.squaredNorm() < here.values.squaredNorm())) break;
+    const double gain = here.values.squaredNorm() - there.values.squaredNorm();
+    at = next;
+    here = std::move(there);
+    if (gain < unseen_ratio * (1.0 + here.values.squaredNorm())) break;
+  }
+  return {at, here.values.squaredNorm()};
 }
 
 }  // namespace ohmroot::sounding::detail

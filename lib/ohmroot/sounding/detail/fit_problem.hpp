@@ -2,6 +2,7 @@
 #pragma once
 
 #include <ohmroot/earth/layers.hpp>
+#include <ohmroot/earth/surface_readings.hpp>
 #include <ohmroot/sounding/detail/fit_quality.hpp>
 #include <ohmroot/sounding/interpretation.hpp>
 
@@ -51,8 +52,9 @@ public:
     Eigen::VectorXd values;    ///< their squares sum to the objective
     Eigen::MatrixXd jacobian;  ///< empty unless asked for
   };
-  /// fast: the fitted kernel where its error is small beside the stated ones; exact: the accurate route.
-  enum class Route { fast, exact };
+  /// rough: prepared for these readings, to look for valleys; fast: the fitted kernel where its error is small beside the
+  /// stated ones; exact: the accurate route.
+  enum class Route { rough, fast, exact };
   [[nodiscard]] Rows rows(const Eigen::VectorXd& p, Route route, bool is_jacobian_wanted) const;
   [[nodiscard]] double chi_square(const Eigen::VectorXd& p, Route route = Route::fast) const {
     return rows(p, route, false).values.squaredNorm();
@@ -72,6 +74,9 @@ private:
     Eigen::MatrixXd jacobian;
   };
   [[nodiscard]] bool is_fast_good(const earth::LayeredSoil& soil) const;
+  [[nodiscard]] double floor_ohm_m(const Eigen::VectorXd& p) const;
+  [[nodiscard]] Model modelled(const Eigen::VectorXd& p, Route route, bool is_jacobian_wanted) const;
+  [[nodiscard]] Model modelled_roughly(const Eigen::VectorXd& p, bool is_jacobian_wanted) const;
   [[nodiscard]] Model modelled_fast(const Eigen::VectorXd& p, bool is_jacobian_wanted) const;
   [[nodiscard]] Eigen::VectorXd modelled_exact(const Eigen::VectorXd& p) const;
   [[nodiscard]] Eigen::MatrixXd differences(const Eigen::VectorXd& p) const;
@@ -88,6 +93,7 @@ private:
   std::vector<double> distances_m_;
   std::vector<double> weights_;
   std::vector<std::size_t> ends_;
+  std::optional<earth::SurfaceReadings> prepared_;  // apparent resistivities
   Eigen::VectorXd least_;
   Eigen::VectorXd greatest_;
 };
@@ -102,7 +108,8 @@ struct Hold {
 
 /// Least objective from a start, by Levenberg and Marquardt's method (Eigen), with a combination held or none.
 [[nodiscard]] Minimum minimum_from(const FitProblem& problem, const Eigen::VectorXd& start,
-                                   const std::optional<Hold>& hold = {});
+                                   const std::optional<Hold>& hold = {},
+                                   FitProblem::Route route = FitProblem::Route::fast);
 
 /// The last digits by the accurate route.
 [[nodiscard]] Minimum polished(const FitProblem& problem, const Minimum& found);

@@ -16,24 +16,6 @@ using Eigen::VectorXd;
 constexpr double wider_ratio =
     1.1;  // than the target is thought to be: what it misses costs more than what it adds
 
-struct Linearised {
-  VectorXd residuals;
-  MatrixXd slopes;
-};
-
-Linearised linearised(const Target& target, const VectorXd& point) {
-  constexpr double step = 1e-4;  // of a logarithm
-  Linearised result{target.residuals(point), {}};
-  result.slopes.resize(result.residuals.size(), point.size());
-  VectorXd moved = point;
-  for (Index k = 0; k < point.size(); ++k) {
-    moved[k] = point[k] + step;
-    result.slopes.col(k) = (target.residuals(moved) - result.residuals) / step;
-    moved[k] = point[k];
-  }
-  return result;
-}
-
 /// Half the square that a Gauss-Newton step lowers, held near where it began.
 double held_square(const VectorXd& residuals, const VectorXd& off, const MatrixXd& precision) {
   return residuals.squaredNorm() + off.dot(precision * off);
@@ -60,16 +42,17 @@ VectorXd normals(Index count, Random& random) {
 Kernel kernel_near(const Target& target, const VectorXd& point, const MatrixXd& least_precision,
                    int turn_count) {
   VectorXd at = point;
-  Linearised here = linearised(target, at);
+  Target::Residuals here = target.residuals(at);
   for (int turn = 0; turn < turn_count; ++turn) {
-    const VectorXd gradient = here.slopes.transpose() * here.residuals + least_precision * (at - point);
+    const VectorXd gradient = here.slopes.transpose() * here.values + least_precision * (at - point);
     const MatrixXd curvature = here.slopes.transpose() * here.slopes + least_precision;
-    const VectorXd there = step_inside(target, at, -curvature.llt().solve(gradient));
-    if (!(held_square(target.residuals(there), there - point, least_precision) <
-          held_square(here.residuals, at - point, least_precision)))
+    const VectorXd next = step_inside(target, at, -curvature.llt().solve(gradient));
+    Target::Residuals there = target.residuals(next);
+    if (!(held_square(there.values, next - point, least_precision) <
+          held_square(here.values, at - point, least_precision)))
       break;
-    at = there;
-    here = linearised(target, at);
+    at = next;
+    here = std::move(there);
   }
   MatrixXd precision = least_precision;
   if (here.slopes.allFinite()) precision += here.slopes.transpose() * here.slopes;

@@ -87,6 +87,36 @@ std::vector<VectorXd> split_starts(const FitProblem& problem, const VectorXd& fe
   return starts;
 }
 
+namespace {
+
+constexpr double near_ratio = 1e-2;  // of the objective: ends of two starts that are one
+
+/// The first valleys that are not the same place, followed to their ends by the fast route, the best first; then the
+/// others as they are.
+std::vector<Minimum> followed(const FitProblem& problem, const std::vector<Minimum>& valleys) {
+  constexpr std::size_t greatest_count = 3;
+  constexpr double same_place = 0.1;      // of logarithms
+  constexpr double hopeless_ratio = 4.0;  // of the objective over the best
+  std::vector<Minimum> ends, others, seen;
+  for (const Minimum& valley : valleys) {
+    const bool is_new = std::none_of(seen.begin(), seen.end(), [&](const Minimum& other) {
+      return (other.at - valley.at).cwiseAbs().maxCoeff() < same_place;
+    });
+    if (!is_new) continue;
+    seen.push_back(valley);
+    const bool is_hopeless = valley.chi_square > hopeless_ratio * (1.0 + valleys.front().chi_square);
+    if (ends.size() < greatest_count && !is_hopeless)
+      ends.push_back(minimum_from(problem, valley.at));
+    else
+      others.push_back(valley);
+  }
+  std::sort(ends.begin(), ends.end(), is_better);
+  ends.insert(ends.end(), others.begin(), others.end());
+  return ends;
+}
+
+}  // namespace
+
 Search search(const FitProblem& problem, const std::vector<VectorXd>& first_starts,
               const InterpretationOptions& options) {
   std::mt19937_64 random(options.seed);
@@ -95,12 +125,14 @@ Search search(const FitProblem& problem, const std::vector<VectorXd>& first_star
     starts.push_back(random_start(problem, random));
   Search found;
   for (const VectorXd& start : starts)
-    found.valleys.push_back(minimum_from(problem, start));
+    found.valleys.push_back(minimum_from(problem, start, {}, FitProblem::Route::rough));
   std::sort(found.valleys.begin(), found.valleys.end(), is_better);
-  found.best = found.valleys.front();
-  const double close = found.best.chi_square + 1e-2 * (1.0 + found.best.chi_square);
+  const double close =
+      near_ratio * (1.0 + found.valleys.front().chi_square) + found.valleys.front().chi_square;
   found.agreeing_start_count = static_cast<int>(std::count_if(
       found.valleys.begin(), found.valleys.end(), [&](const Minimum& m) { return m.chi_square <= close; }));
+  found.valleys = followed(problem, found.valleys);
+  found.best = found.valleys.front();
   return found;
 }
 

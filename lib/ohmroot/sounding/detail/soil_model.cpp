@@ -169,22 +169,45 @@ VectorXd SoilModel::apparent_ohm_m(const earth::SurfaceReadings& readings, const
   return result;
 }
 
-VectorXd SoilModel::residuals(const VectorXd& point) const {
-  VectorXd result = ln_measured_ - apparent_ohm_m(*readings_, point).cwiseMax(1e-300).array().log().matrix();
-  for (Index i = 0; i < result.size(); ++i) {
-    const Index traverse = traverse_[static_cast<std::size_t>(i)];
-    const double shift = traverse_count_ == 0 ? 0.0 : point[soil_parameter_count() + traverse];
-    result[i] = residual_of(result[i] - shift, i >= reading_count_) / ln_error_[i];
-  }
-  return result;
+/// In units of its error.
+double SoilModel::residual(Index reading, double modelled_ohm_m, const VectorXd& point) const {
+  const Index traverse = traverse_[static_cast<std::size_t>(reading)];
+  const double shift = traverse_count_ == 0 ? 0.0 : point[soil_parameter_count() + traverse];
+  return residual_of(ln_measured_[reading] - std::log(modelled_ohm_m) - shift, reading >= reading_count_) /
+         ln_error_[reading];
 }
 
 double SoilModel::misfit(const VectorXd& point) const {
   constexpr double hopeless = 1e12;  // where the kernel loses a difference altogether
+  const VectorXd modelled_ohm_m = apparent_ohm_m(*readings_, point);
+  if (!(modelled_ohm_m.minCoeff() > 0.0)) return hopeless;
   double sum = 0.0;
-  for (const double residual : residuals(point))
-    sum += robust_square(residual);
-  return sum < hopeless ? sum : hopeless;
+  for (Index i = 0; i < modelled_ohm_m.size(); ++i)
+    sum += robust_square(residual(i, modelled_ohm_m[i], point));
+  return sum;
+}
+
+Target::Residuals SoilModel::residuals(const VectorXd& point) const {
+  constexpr double least_ohm_m = 1e-300;  // where the kernel loses a difference altogether
+  const Index count = ln_measured_.size();
+  const auto layer_count = static_cast<std::size_t>(layer_count_);
+  const VectorXd values = point.head(soil_parameter_count()).array().exp();
+  VectorXd modelled_ohm_m(count);
+  Target::Residuals result{VectorXd(count), Eigen::MatrixXd::Zero(count, point.size())};
+  readings_->resistances_and_slopes_ohm(
+      {values.data(), layer_count}, {values.data() + layer_count_, layer_count - 1},
+      {modelled_ohm_m.data(), readings_->count()},
+      {result.slopes.data(), readings_->count() * static_cast<std::size_t>(soil_parameter_count())});
+  for (Index i = 0; i < count; ++i) {
+    const double modelled = std::max(modelled_ohm_m[i], least_ohm_m);
+    result.values[i] = residual(i, modelled, point);
+    const bool is_silent = result.values[i] == 0.0 && i >= reading_count_;
+    result.slopes.row(i).head(soil_parameter_count()).array() *=
+        values.transpose().array() * (is_silent ? 0.0 : -1.0 / (modelled * ln_error_[i]));
+    if (traverse_count_ > 0 && !is_silent)
+      result.slopes(i, soil_parameter_count() + traverse_[static_cast<std::size_t>(i)]) = -1.0 / ln_error_[i];
+  }
+  return result;
 }
 
 VectorXd SoilModel::split(const VectorXd& fewer_layers, Random& random) const {

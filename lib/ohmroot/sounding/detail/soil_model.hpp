@@ -39,7 +39,9 @@ private:
   [[nodiscard]] Eigen::VectorXd draw_prior(Random& random) const;
   [[nodiscard]] double ln_prior(const Eigen::VectorXd& point) const;
   [[nodiscard]] double misfit(const Eigen::VectorXd& point) const;
-  [[nodiscard]] Eigen::VectorXd residuals(const Eigen::VectorXd& point) const;
+  [[nodiscard]] Target::Residuals residuals(const Eigen::VectorXd& point) const;
+  [[nodiscard]] double residual(Eigen::Index reading, double modelled_ohm_m,
+                                const Eigen::VectorXd& point) const;
   [[nodiscard]] Eigen::VectorXd apparent_ohm_m(const earth::SurfaceReadings& readings,
                                                const Eigen::VectorXd& point) const;
 

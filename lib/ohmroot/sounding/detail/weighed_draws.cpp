@@ -17,6 +17,7 @@ using Eigen::VectorXd;
 constexpr double none = -std::numeric_limits<double>::infinity();
 constexpr std::size_t part_count = 4;  // scouts, and parts of the draws
 constexpr int points_per_dimension = 8;
+constexpr int kernels_per_dimension = 60;  // of a pooled mixture; those with the least shares are left out
 constexpr double held_ratio =
     2.0;  // precision of a kernel over that of all points, where the readings say nothing
 
@@ -184,6 +185,10 @@ KernelMixture pooled(const std::vector<std::vector<Cover>>& scouts, std::size_t 
       kernels.push_back(std::move(kernel));
     }
   }
+  const auto most = static_cast<std::size_t>(kernels_per_dimension * kernels.front().centre.size());
+  std::stable_sort(kernels.begin(), kernels.end(),
+                   [](const Kernel& a, const Kernel& b) { return a.share_ratio > b.share_ratio; });
+  if (kernels.size() > most) kernels.resize(most);
   return KernelMixture(std::move(kernels));
 }
 
