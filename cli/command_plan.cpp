@@ -93,6 +93,7 @@ void take_readings(Planned& planned, const PlanOptions& options) {
   report_diagnostics(diagnostics, options.as_json);
   sounding::PosteriorOptions sampling;
   sampling.bounds = std::move(sheet.bounds);
+  sampling.rods = std::move(sheet.rods);
   const sounding::SoilPosterior posterior = sounding::sample_posterior(planned.taken, sampling);
   std::vector<sounding::FourPoleReading> all;
   std::vector<sounding::FourPoleReading> open;

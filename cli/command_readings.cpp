@@ -49,6 +49,10 @@ study::Site site_of(const ReadingsOptions& options) {
   source.file = {options.sheet};
   source.sheet = {sounding::read_field_sheet(read_input(options.sheet), defaults_of(options), diagnostics)};
   report_diagnostics(diagnostics, options.as_json);
+  source.rods = source.sheet.front().rods;
+  if (source.sheet.front().readings.empty())
+    throw CommandError(bad_data,
+                       "readings: the sheet holds driven rods only; a sounding needs four-pole readings");
   study::Site site;
   site.soil = std::move(source);
   return site;

@@ -26,9 +26,9 @@ std::vector<FourPoleReading> twelve_readings() {
 }
 
 void fit_three_layers(benchmark::State& state) {
-  std::vector<detail::FitDatum> data;
+  detail::FitData data;
   for (const FourPoleReading& reading : twelve_readings())
-    data.push_back({reading, std::log(apparent_resistivity_ohm_m(reading)), reading.relative_error_ratio, 0});
+    data.readings.push_back({reading, std::log(apparent_resistivity_ohm_m(reading)), reading.relative_error_ratio, 0});
   const Eigen::VectorXd two = detail::fit_layers(data, 2, {}, {}).found.best.at;
   std::uint64_t seed = 0;
   for (auto _ : state) {

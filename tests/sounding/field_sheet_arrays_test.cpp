@@ -129,3 +129,44 @@ TEST_CASE("four stakes by coordinates", "[sounding]") {
   CHECK(has_error(read("array,Ax (m),Bx (m),Mx (m),Nx (m),R (ohm)\nWenner,-3,3,-1,1,10\n"), "wrong-array"));
   CHECK_FALSE(read("Ax (m),Bx (m),Mx (m),Nx (m),R (ohm)\n-3,3,-1,1,10\n,,,,\n").diagnostics.has_errors());
 }
+
+TEST_CASE("a driven rod stands in rows of the sheet or in a table of its own", "[sounding]") {
+  const Outcome own =
+      read("Last digit, 0.1 ohm\n"
+           "a (m),R (ohm)\n1,20\n2,9\n4,4\n\n"
+           "rod,rod length (m),rod diameter (mm),R (ohm),error (%),current stake (m),potential stake (m)\n"
+           "east,1.2,16,80,3,20,12.4\neast,2.4,16,> 2000,3,,\neast,3.6,16,25,3,,\n");
+  CHECK_FALSE(own.diagnostics.has_errors());
+  CHECK(own.sheet.readings.size() == 3);
+  REQUIRE(own.sheet.rods.size() == 3);
+  const DrivenRodReading& first = own.sheet.rods[0];
+  CHECK(first.rod == "east");
+  CHECK(first.driven_length_m == 1.2);
+  CHECK(first.diameter_m == Approx(0.016));
+  CHECK(first.resistance_ohm == 80.0);
+  // 3 % and a rectangular last digit, width 0.1 ohm of 80.
+  CHECK(first.relative_error_ratio == Approx(std::hypot(0.03, 0.1 / 80.0 / std::sqrt(12.0))));
+  CHECK(first.current_stake_distance_m == 20.0);
+  CHECK(first.potential_stake_distance_m == 12.4);
+  CHECK(first.sheet_line == 8);
+  CHECK(own.sheet.rods[1].is_lower_bound);
+  CHECK(own.sheet.rods[1].resistance_ohm == 2000.0);
+  CHECK_FALSE(own.sheet.rods[2].current_stake_distance_m);
+
+  const Outcome mixed = read("a (m),rod length (m),rod diameter (mm),R (ohm)\n1,,,20\n2,,,9\n,2.4,16,40\n");
+  CHECK_FALSE(mixed.diagnostics.has_errors());
+  CHECK(mixed.sheet.readings.size() == 2);
+  CHECK(mixed.sheet.rods.size() == 1);
+}
+
+TEST_CASE("what a rod's row lacks or confuses is said", "[sounding]") {
+  const std::string head = "rod length (m),rod diameter (mm),current stake (m),potential stake (m),R (ohm)\n";
+  CHECK(has_error(read("a (m),rod length (m),R (ohm)\n1,,20\n,2.4,40\n"), "no-diameter-column"));
+  CHECK(has_error(read("rod length (m),rod diameter (mm),rho (ohm m)\n2.4,16,100\n"), "no-reading-column"));
+  CHECK(has_error(read("rod length (m),rod diameter,R (ohm)\n2.4,16,40\n"), "no-unit"));
+  CHECK(has_error(read(head + "2.4,,,,40\n"), "missing-rod"));
+  CHECK(has_error(read(head + "2.4,16,20,,40\n"), "missing-stake"));
+  CHECK(has_error(read(head + "2.4,16,12,20,40\n"), "wrong-order"));
+  CHECK(has_error(read(head + "0.1,190,,,40\n"), "implausible"));
+  CHECK(has_error(read(head + "2.4,16,,,-40\n"), "not-positive"));
+}

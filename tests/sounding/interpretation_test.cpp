@@ -4,6 +4,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/sounding/interpretation.hpp>
 #include <ohmroot/sounding/reduction.hpp>
+#include <ohmroot/sounding/rod_reading.hpp>
 
 #include <boost/math/distributions/binomial.hpp>
 #include <boost/math/distributions/chi_squared.hpp>
@@ -398,4 +399,53 @@ TEST_CASE("a fit is held to over-range readings", "[sounding]") {
   const Interpretation held = interpret(readings, options);
   CHECK(held.chosen().resistivity_ohm_m[0].value > 1.02 * plain.chosen().resistivity_ohm_m[0].value);
   CHECK(held.chosen().residual_ratio.size() == readings.size());
+}
+
+// A line of 2.5 m over a base at 2 m: alone it leaves the base open. The rods' readings are made by the field solution,
+// the fit uses the model of a few elements.
+TEST_CASE("driven rods are fitted jointly with the four-pole readings", "[sounding]") {
+  const LayeredSoil truth({{120.0, 2.0}, {25.0, 0.0}});
+  std::vector<FourPoleReading> readings;
+  for (int i = 0; i < 6; ++i) {
+    FourPoleReading reading = wenner_reading(0.4 * std::pow(1.45, i), 1.0);
+    reading.relative_error_ratio = 0.03;
+    reading.resistance_ohm = modelled_resistance_ohm(truth, reading);
+    readings.push_back(reading);
+  }
+  InterpretationOptions options;
+  options.greatest_layer_count = 2;
+  const auto width = [](const ParameterInterval& p) { return std::log(p.greatest / p.least); };
+  const Interpretation alone = interpret(readings, options);
+  for (const double length_m : {1.2, 2.4, 4.8, 6.0}) {
+    DrivenRodReading rod;
+    rod.driven_length_m = length_m;
+    rod.diameter_m = 0.016;
+    rod.relative_error_ratio = 0.04;
+    rod.resistance_ohm = 1.0;
+    rod.resistance_ohm = modelled_rod_resistance(truth, rod).resistance_ohm;
+    options.rods.push_back(rod);
+  }
+  const Interpretation joint = interpret(readings, options);
+  const SoilFit& fit = joint.fits.at(1);
+  CHECK(joint.chosen_layer_count == 2);
+  CHECK_THAT(joint.objective, Catch::Contains("driven rods"));
+  CHECK(fit.resistivity_ohm_m[0].value == Approx(120.0).epsilon(0.01));
+  CHECK(fit.resistivity_ohm_m[1].value == Approx(25.0).epsilon(0.03));
+  CHECK(fit.thickness_m[0].value == Approx(2.0).epsilon(0.02));
+  CHECK(width(fit.resistivity_ohm_m[1]) < 0.5 * width(alone.fits.at(1).resistivity_ohm_m[1]));
+  CHECK(fit.freedom_count == 6 + 4 - 3);
+  REQUIRE(fit.rod_residual_ratio.size() == 4);
+  for (const double residual : fit.rod_residual_ratio)
+    CHECK(std::abs(residual) < 0.006);  // what the few elements may be off
+
+  // Over range well below what the rod reads: it says nothing.
+  options.rods = {options.rods[0]};
+  options.rods[0].resistance_ohm *= 0.01;
+  options.rods[0].is_lower_bound = true;
+  const Interpretation idle = interpret(readings, options);
+  CHECK(idle.fits.at(1).resistivity_ohm_m[1].value ==
+        Approx(alone.fits.at(1).resistivity_ohm_m[1].value).epsilon(0.02));
+  CHECK(idle.fits.at(1).rod_residual_ratio.empty());
+  options.rods[0].diameter_m = -1.0;
+  CHECK_THROWS_AS(interpret(readings, options), ohmroot::DomainError);
 }

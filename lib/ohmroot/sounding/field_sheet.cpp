@@ -3,6 +3,7 @@
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/sounding/detail/book_rows.hpp>
 #include <ohmroot/sounding/detail/columns.hpp>
+#include <ohmroot/sounding/detail/rod_rows.hpp>
 #include <ohmroot/sounding/detail/sheet_cells.hpp>
 #include <ohmroot/sounding/detail/sheet_geometry.hpp>
 #include <ohmroot/sounding/detail/sheet_header.hpp>
@@ -78,6 +79,7 @@ private:
   void skip_over_range(const text::Row& row, double bound_ohm);
 
   // The reading
+  void read_rod(const text::Row& row);
   bool read_depth(const text::Row& row, FourPoleReading& reading);
   bool read_error(const text::Row& row, FourPoleReading& reading);
   void compare_with_resistivity(const text::Row& row, const FourPoleReading& reading);
@@ -130,10 +132,29 @@ void SheetReader::take_header(const Header& header) {
   for (std::string& note : detail::header_notes(header))
     result_.notes.push_back(std::move(note));
   detail::check_units(header, diagnostics_);
-  check_reading_columns(header);
+  if (detail::check_rod_columns(header, diagnostics_)) check_reading_columns(header);
 }
 
 // --- The reading -----------------------------------------------------------------------------------------
+
+/// A rod's stakes are few and far: nothing of their places enters the error.
+void SheetReader::read_rod(const text::Row& row) {
+  std::optional<DrivenRodReading> rod = detail::rod_of_row(row, cells_);
+  std::optional<FourPoleReading> shown;
+  const Found measured = detail::resistance_of(row, cells_, shown);
+  if (measured.is_missing()) return skip(row, "no reading in it");
+  if (measured.is_over_range()) skip_over_range(row, measured.si_value);
+  if (!rod || measured.is_refused() || !(measured.si_value > 0.0)) return;
+  shown = wenner_reading(1.0, measured.si_value);
+  const double spacing_error_m = std::exchange(spacing_error_m_, 0.0);
+  const bool is_good = detail::take_polarity(row, cells_, *shown) && read_error(row, *shown);
+  spacing_error_m_ = spacing_error_m;
+  if (!is_good) return;
+  rod->resistance_ohm = shown->resistance_ohm;
+  rod->relative_error_ratio = shown->relative_error_ratio;
+  rod->is_lower_bound = measured.is_over_range();
+  result_.rods.push_back(std::move(*rod));
+}
 
 bool SheetReader::read_depth(const text::Row& row, FourPoleReading& reading) {
   const Found depth = cells_.number(row, ColumnKind::depth);
@@ -262,6 +283,7 @@ void SheetReader::read_row(const text::Row& row) {
   if (is_remark(row)) return skip(row, "no number in it");
   ++result_.data_row_count;
   if (!has_reading(row)) return skip(row, "no reading in it");
+  if (detail::is_rod_row(row, cells_)) return read_rod(row);
   detail::RowGeometry geometry = detail::geometry_of(row, cells_, defaults_.array);
   is_array_inferred_ = is_array_inferred_ || geometry.is_array_inferred;
   std::optional<FourPoleReading>& reading = geometry.reading;
@@ -322,7 +344,7 @@ void SheetReader::report_whole() {
         fmt::format("in {} rows the apparent resistivity in the sheet differs from that of R by "
                     "more than 5 %",
                     resistivity_mismatch_count_));
-  if (result_.readings.empty() && !diagnostics_.has_errors())
+  if (result_.readings.empty() && result_.rods.empty() && !diagnostics_.has_errors())
     diagnostics_.error({}, "no-readings", "the sheet holds no reading that can be used",
                        "give at least one row with a spacing and a resistance");
   if (result_.readings.size() == 1)

@@ -33,7 +33,8 @@ struct SkippedRow {
 struct FieldSheet {
   std::vector<FourPoleReading> readings;
   std::vector<FourPoleReading>
-      bounds;                       ///< over-range rows of known bound: is_lower_bound, never among readings
+      bounds;  ///< over-range rows of known bound: is_lower_bound, never among readings
+  std::vector<DrivenRodReading> rods;  ///< driven rods, over-range ones of known bound among them
   std::vector<RecordEntry> record;  ///< lines above the table: date, instrument, weather, soil, nearby metal
   std::vector<SkippedRow> skipped;
   std::vector<std::string> notes;  ///< how it was read: separator, decimal mark, encoding, columns, units
@@ -52,6 +53,8 @@ struct FieldSheet {
 ///                                     mean is the reading, the single values stay with it
 ///   depth, error (% or ohm), contact resistance, traverse, array (Wenner, Wenner beta or gamma, Schlumberger,
 ///   dipole-dipole with n: a is then the length of the dipoles), offset (of MN from the middle of AB)
+///   rod length and rod diameter | rod (its name) | current stake and potential stake (distances from the rod): a driven
+///                                     rod, in rows or in a table of its own; a row with a rod length is a rod's
 /// Lines above the table: "Spacing error, 2 cm" and "Last digit, 0.01 ohm" enter the error of every reading
 /// (combined_error_ratio), the others are the record.
 /// A unit stands in brackets, after a mark ("V / mV", "a, m", "depth_cm"), in a row of its own below the

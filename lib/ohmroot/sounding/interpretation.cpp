@@ -3,6 +3,7 @@
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/sounding/detail/bounds.hpp>
 #include <ohmroot/sounding/detail/fits.hpp>
+#include <ohmroot/sounding/detail/rod_misfit.hpp>
 #include <ohmroot/sounding/interpretation.hpp>
 #include <ohmroot/sounding/reduction.hpp>
 
@@ -22,25 +23,40 @@ constexpr double tie_ratio = 2.0;                  // lead of the criterion that
 constexpr double hopeless_criterion_ratio = 10.0;  // behind the best: nothing speaks for it
 constexpr double hopeless_scatter_ratio = 5.0;     // scatter over stated error
 
-std::vector<detail::FitDatum> fit_data(const std::vector<FourPoleReading>& readings,
-                                       const std::vector<FourPoleReading>& bounds, StakeDepthRule rule) {
-  std::vector<detail::FitDatum> data;
-  const std::vector<FourPoleReading> all = detail::with_bounds(readings, bounds);
+detail::FitData fit_data(const std::vector<FourPoleReading>& readings, const InterpretationOptions& options) {
+  detail::require_valid(options.rods);
+  detail::FitData data{{}, options.rods};
+  const std::vector<FourPoleReading> all = detail::with_bounds(readings, options.bounds);
   const auto traverses = traverse_indices(all);
   for (const FourPoleReading& reading : all) {
     require_within("reading.relative_error_ratio", reading.relative_error_ratio, "", {1e-6, 1.0});
-    const double apparent_ohm_m = apparent_resistivity_ohm_m(detail::as_shown(reading), rule);
+    const double apparent_ohm_m = apparent_resistivity_ohm_m(detail::as_shown(reading), options.depth_rule);
     require_positive("apparent resistivity of a reading", apparent_ohm_m, "ohm m");
-    data.push_back({reading, std::log(apparent_ohm_m), reading.relative_error_ratio, traverses[data.size()]});
+    data.readings.push_back(
+        {reading, std::log(apparent_ohm_m), reading.relative_error_ratio, traverses[data.readings.size()]});
   }
   return data;
 }
 
-std::size_t geometry_count(const std::vector<FourPoleReading>& readings) {
-  std::set<std::pair<double, double>> geometries;
+/// What can carry parameters: readings of stakes and of rods, and how many different places they have.
+struct Support {
+  std::size_t reading_count = 0;
+  std::size_t place_count = 0;
+};
+
+Support support_of(const std::vector<FourPoleReading>& readings, const std::vector<DrivenRodReading>& rods) {
+  std::set<std::pair<double, double>> places;
+  std::set<double> lengths_m;
+  Support support{readings.size(), 0};
   for (const FourPoleReading& reading : readings)
-    geometries.emplace(plotted_spacing_m(reading), reading.half_potential_spacing_m);
-  return geometries.size();
+    places.emplace(plotted_spacing_m(reading), reading.half_potential_spacing_m);
+  for (const DrivenRodReading& rod : rods) {
+    if (rod.is_lower_bound) continue;
+    ++support.reading_count;
+    lengths_m.insert(rod.driven_length_m);
+  }
+  support.place_count = places.size() + lengths_m.size();
+  return support;
 }
 
 // Parameters + 2 readings: the corrected criterion needs them; parameters + 1 different geometries.
@@ -52,10 +68,10 @@ std::size_t least_spacings(int layer_count) {
 }
 
 /// One reading fewer will do where the model with a layer less is refuted: the plain criterion then decides.
-bool can_tell_layers(const std::vector<FourPoleReading>& readings, int layer_count, bool is_fewer_refuted) {
+bool can_tell_layers(const Support& support, int layer_count, bool is_fewer_refuted) {
   if (layer_count == 1) return true;
   const std::size_t needed = least_readings(layer_count) - (is_fewer_refuted && layer_count > 2 ? 1 : 0);
-  return readings.size() >= needed && geometry_count(readings) >= least_spacings(layer_count);
+  return support.reading_count >= needed && support.place_count >= least_spacings(layer_count);
 }
 
 double scatter_ratio(const SoilFit& fit) {
@@ -185,14 +201,13 @@ std::string choice_words(const Interpretation& result, const Criteria& criteria)
 }
 
 /// More layers are tried as long as they are not hopelessly worse than the best so far.
-std::vector<detail::LayeredFit> all_fits(const std::vector<detail::FitDatum>& data,
-                                         const std::vector<FourPoleReading>& readings,
+std::vector<detail::LayeredFit> all_fits(const detail::FitData& data, const Support& support,
                                          const InterpretationOptions& options) {
   std::vector<detail::LayeredFit> all;
   double least = std::numeric_limits<double>::infinity();
   for (int count = 1; count <= options.greatest_layer_count; ++count) {
     const bool is_fewer_refuted = !all.empty() && !detail::are_stated_errors_believed(all.back().fit);
-    if (!can_tell_layers(readings, count, is_fewer_refuted)) break;
+    if (!can_tell_layers(support, count, is_fewer_refuted)) break;
     const Eigen::VectorXd fewer = all.empty() ? Eigen::VectorXd() : all.back().found.best.at;
     all.push_back(detail::fit_layers(data, count, options, fewer));
     const double criterion = criteria_of(all).value_ratio.back();
@@ -230,11 +245,14 @@ Interpretation interpret(const std::vector<FourPoleReading>& readings, const Int
   if (readings.empty()) throw DomainError("readings", "none", "at least one reading");
   require_within("options.greatest_layer_count", options.greatest_layer_count, "", {1, 5});
   require_within("options.start_count", options.start_count, "", {1, 10000});
-  const auto data = fit_data(readings, options.bounds, options.depth_rule);
+  const detail::FitData data = fit_data(readings, options);
 
   Interpretation result;
   result.objective = objective_words(options.objective);
-  std::vector<detail::LayeredFit> all = all_fits(data, readings, options);
+  if (!options.rods.empty())
+    result.objective += "; driven rods by the field solution of each in the layers, of a few elements";
+  const Support support = support_of(readings, options.rods);
+  std::vector<detail::LayeredFit> all = all_fits(data, support, options);
   if (all.size() > 1) {
     const Criteria criteria = criteria_of(all);
     choose_layer_count(result, criteria.value_ratio);
@@ -246,13 +264,13 @@ Interpretation interpret(const std::vector<FourPoleReading>& readings, const Int
     detail::add_intervals(layered);
     result.fits.push_back(std::move(layered.fit));
   }
-  if (readings.size() == 1) result.fits.front().status = FitStatus::too_few_readings;
+  if (support.reading_count == 1) result.fits.front().status = FitStatus::too_few_readings;
   if (all.size() == 1) {
     result.why_chosen =
         options.greatest_layer_count > 1
             ? fmt::format(
                   "uniform soil only: two layers need at least {} readings at {} spacings, here are {} at {}",
-                  least_readings(2), least_spacings(2), readings.size(), geometry_count(readings))
+                  least_readings(2), least_spacings(2), support.reading_count, support.place_count)
             : "uniform soil, as asked for";
   }
   for (SoilFit& fit : result.fits)

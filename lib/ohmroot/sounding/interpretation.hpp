@@ -54,12 +54,13 @@ struct SoilFit {
   std::vector<ParameterInterval> thickness_m;        ///< one per layer but the last
   double misfit_ratio = 0.0;                         ///< root mean square of ln(measured / modelled)
   double chi_square_ratio = 0.0;                     ///< with the stated errors
-  int freedom_count = 0;                             ///< readings less parameters
+  int freedom_count = 0;                             ///< readings, rods among them, less parameters
   double corrected_aic_ratio = 0.0;                  ///< small-sample Akaike criterion with the stated errors
   double error_inflation_ratio = 1.0;  ///< by which intervals were widened because chi-square exceeds freedom
   FitStatus status = FitStatus::converged;
   std::string why;                     ///< one sentence for the report
   std::vector<double> residual_ratio;  ///< ln(measured / modelled) per reading, less its traverse's factor
+  std::vector<double> rod_residual_ratio;     ///< the same per driven rod's reading that is not over range
   std::vector<double> traverse_factor_ratio;  ///< of each traverse, if there are several
   std::vector<Equivalence> equivalences;
 
@@ -75,6 +76,8 @@ struct InterpretationOptions {
   /// Over-range readings: at least so much. Each counts as a reading that is off where the model stays below it, as
   /// nothing elsewhere, and not among the readings that carry layers.
   std::vector<FourPoleReading> bounds = {};
+  /// Readings of driven rods, fitted jointly by the field solution of each rod in the layers; over-range ones among them.
+  std::vector<DrivenRodReading> rods = {};
 };
 
 struct Interpretation {
@@ -94,6 +97,9 @@ struct Interpretation {
 /// split (Eigen's Levenberg-Marquardt), intervals by the profile of the objective (90 %), one-sided where the profile
 /// is flat. Several traverses: one factor each, normal in ln about 0 with standard deviation 0.1 (our judgement).
 ///
+/// A driven rod counts as a reading, its length as a spacing, with the squares of ln(measured / modelled) over its stated
+/// error beside the others'.
+///
 /// n layers are fitted from 2 n + 1 readings at 2 n spacings up (three and more from 2 n where one layer less is
 /// refuted by its chi-square); fewer cannot carry the parameters. Searched are
 /// resistivities from 1/300 of the least to 300 times the greatest apparent resistivity, thicknesses from
@@ -107,8 +113,8 @@ struct Interpretation {
 /// worse by 2 (Burnham and Anderson 2002; from memory).
 ///
 /// Same readings, options and seed: same answer, bit by bit on one machine. Throws DomainError if there is no
-/// reading, if a resistance is not positive, if a stated error is not within 1e-6 to 1, or if an option is
-/// out of range.
+/// reading, if a resistance is not positive, if a stated error is not within 1e-6 to 1, if an option is
+/// out of range, or for a rod's reading that quick_rod_resistances_ohm() refuses.
 [[nodiscard]] Interpretation interpret(const std::vector<FourPoleReading>& readings,
                                        const InterpretationOptions& options = {});
 

@@ -161,9 +161,8 @@ WeighedPoints evened(const WeighedPoints& part, std::size_t count) {
 
 /// What the rods' readings say of one soil.
 struct RodView {
-  double misfit = std::numeric_limits<double>::infinity();
-  double ln_factor =
-      -std::numeric_limits<double>::infinity();  // of the likelihood with them over that without
+  double misfit = 0.0;
+  double ln_factor = 0.0;  // of the likelihood with them over that without
 };
 
 std::vector<RodView> rod_views(const std::vector<detail::SoilModel>& models,
@@ -171,13 +170,12 @@ std::vector<RodView> rod_views(const std::vector<detail::SoilModel>& models,
   std::vector<RodView> views(points.size());
   for_each_index(points.size(), [&](std::size_t i) {
     const detail::SoilModel& model = models[points[i].boundary_count];
-    const auto of_rods = detail::rod_misfit(rods, model.soil_of(points[i].parameters));
-    if (!of_rods) return;
+    const double of_rods = detail::rod_misfit(rods, model.soil_of(points[i].parameters));
     const detail::Target target = model.target();
     const double misfit = target.misfit(points[i].parameters);
     const double both_count = target.reading_count + static_cast<double>(rods.size());
-    views[i] = {*of_rods, detail::ln_likelihood_of(misfit + *of_rods, both_count) -
-                              detail::ln_likelihood_of(misfit, target.reading_count)};
+    views[i] = {of_rods, detail::ln_likelihood_of(misfit + of_rods, both_count) -
+                             detail::ln_likelihood_of(misfit, target.reading_count)};
   });
   return views;
 }
@@ -209,14 +207,11 @@ void join_rods(const std::vector<detail::SoilModel>& models, const PosteriorOpti
     for (const RodView& view : views.back())
       greatest = std::max(greatest, view.ln_factor);
   }
-  if (std::isinf(greatest))
-    throw DomainError("rods", "none that the field solution takes in any of these soils",
-                      "rods of usual size");
   double misfits = 0.0, weights = 0.0;
   for (std::size_t i = 0; i < parts.size(); ++i) {
     for (std::size_t j = 0; j < parts[i].size(); ++j) {
       double& weight = parts[i][j].weight_ratio *= std::exp(views[i][j].ln_factor - greatest);
-      if (weight > 0.0) misfits += weight * views[i][j].misfit;
+      misfits += weight * views[i][j].misfit;
       weights += weight;
     }
   }
@@ -272,7 +267,8 @@ SoilPosterior sample_posterior(const std::vector<FourPoleReading>& readings,
   result.objective =
       "ln(measured / modelled) over the stated error, squared to two errors and linear beyond (Huber), "
       "the errors known up to a common factor";
-  if (!options.rods.empty()) result.objective += "; driven rods by the field solution of each in the layers";
+  if (!options.rods.empty())
+    result.objective += "; driven rods by the field solution of each in the layers, of a few elements";
   return result;
 }
 

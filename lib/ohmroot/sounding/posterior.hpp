@@ -61,7 +61,7 @@ struct SoilPosterior {
 /// status is rough.
 /// The number of layers tried is at most (readings + 1) / 2.
 /// Same readings, options and seed: same answer, whatever the number of threads. Throws DomainError if there is no
-/// reading, if a resistance is not positive, a stated error not within 1e-6 to 1, or an option out of range, and for a rod's reading that modelled_rod_resistance() refuses.
+/// reading, if a resistance is not positive, a stated error not within 1e-6 to 1, or an option out of range, and for a rod's reading that quick_rod_resistances_ohm() refuses.
 [[nodiscard]] SoilPosterior sample_posterior(const std::vector<FourPoleReading>& readings,
                                              const PosteriorOptions& options = {});
 

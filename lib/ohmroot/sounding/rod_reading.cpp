@@ -4,6 +4,7 @@
 #include <ohmroot/earth/surface_potential.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
 #include <ohmroot/electrode/formula.hpp>
+#include <ohmroot/electrode/quick_rod.hpp>
 #include <ohmroot/sounding/rod_reading.hpp>
 
 #include <fmt/format.h>
@@ -36,19 +37,20 @@ void require_stakes_in_order(const DrivenRodReading& reading) {
                       "between the rod and reading.current_stake_distance_m");
 }
 
+/// Distances from the rod: potential stake, current stake; none if they are taken as remote.
+std::vector<double> stakes_m(const DrivenRodReading& reading) {
+  if (!reading.current_stake_distance_m || !reading.potential_stake_distance_m) return {};
+  require_stakes_in_order(reading);
+  return {*reading.potential_stake_distance_m, *reading.current_stake_distance_m};
+}
+
 /// What the finite places of the stakes take from the rod's own resistance: the rod's current lifts the
 /// potential stake, and the current stake's lowers rod (as much as the rod lifts its place) and potential
-/// stake.
-double stake_effect_ohm(const earth::LayeredSoil& soil, const DrivenRodReading& reading,
-                        const electrode::FieldSolution& solution) {
-  if (!reading.current_stake_distance_m || !reading.potential_stake_distance_m) return 0.0;
-  require_stakes_in_order(reading);
-  const double current_m = *reading.current_stake_distance_m;
-  const double potential_m = *reading.potential_stake_distance_m;
-  const std::vector<electrode::Duty> one_ampere{{electrode::DutyKind::current, 1.0}};
-  const std::vector<electrode::Place> stakes{{potential_m, 0.0, 0.0}, {current_m, 0.0, 0.0}};
-  const std::vector<double> lifted_v = solution.potentials_v(solution.state(one_ampere), stakes);
-  return earth::surface_potential_ohm(soil, current_m - potential_m) - lifted_v[0] - lifted_v[1];
+/// stake. lifted_ohm: the places of the stakes, by one ampere into the rod.
+double stake_effect_ohm(const earth::LayeredSoil& soil, const std::vector<double>& stakes_m,
+                        const std::vector<double>& lifted_ohm) {
+  if (stakes_m.empty()) return 0.0;
+  return earth::surface_potential_ohm(soil, stakes_m[1] - stakes_m[0]) - lifted_ohm[0] - lifted_ohm[1];
 }
 
 std::string name_of(const DrivenRodReading& reading) {
@@ -88,8 +90,31 @@ RodModel modelled_rod_resistance(const earth::LayeredSoil& soil, const DrivenRod
   electrode::FieldOptions field;
   field.tolerance_ratio = options.tolerance_ratio;
   const electrode::FieldSolution solution = electrode::solve_field(soil, {rod}, field);
-  return {solution.resistance_ohm(0, 0) + stake_effect_ohm(soil, reading, solution),
+  const std::vector<double> stakes = stakes_m(reading);
+  std::vector<double> lifted_ohm;
+  if (!stakes.empty()) {
+    const std::vector<electrode::Duty> one_ampere{{electrode::DutyKind::current, 1.0}};
+    const std::vector<electrode::Place> places{{stakes[0], 0.0, 0.0}, {stakes[1], 0.0, 0.0}};
+    lifted_ohm = solution.potentials_v(solution.state(one_ampere), places);
+  }
+  return {solution.resistance_ohm(0, 0) + stake_effect_ohm(soil, stakes, lifted_ohm),
           solution.estimate_ratio(), solution.status() == electrode::FieldStatus::converged};
+}
+
+std::vector<double> quick_rod_resistances_ohm(const earth::LayeredSoil& soil,
+                                              const std::vector<DrivenRodReading>& readings) {
+  if (readings.empty()) return {};
+  double greatest_m = 0.0;
+  for (const DrivenRodReading& reading : readings)
+    greatest_m = std::max(greatest_m, rod_of(reading).length_m);
+  const electrode::QuickRods rods(soil, greatest_m);
+  std::vector<double> resistances_ohm;
+  for (const DrivenRodReading& reading : readings) {
+    const std::vector<double> stakes = stakes_m(reading);
+    const auto answer = rods.answer(rod_of(reading), stakes);
+    resistances_ohm.push_back(answer.resistance_ohm + stake_effect_ohm(soil, stakes, answer.lifted_ohm));
+  }
+  return resistances_ohm;
 }
 
 double uniform_equivalent_ohm_m(const DrivenRodReading& reading) {

@@ -68,6 +68,8 @@ SoilFromReadings read_readings(const Section& soil, const FileLoader& load_file)
     Diagnostics sheet_diagnostics(name);
     result.sheet.push_back(sounding::read_field_sheet(*bytes, defaults, sheet_diagnostics));
     result.file.push_back(name);
+    const auto& rods = result.sheet.back().rods;
+    result.rods.insert(result.rods.end(), rods.begin(), rods.end());
     soil.diagnostics().append(sheet_diagnostics);
   }
   sounding::FieldSheet written_here;
@@ -179,7 +181,15 @@ std::optional<SoilSource> read_soil(const Section& soil, const FileLoader& load_
   }
   if (is_readings) {
     SoilFromReadings readings = read_readings(soil, load_file);
-    readings.rods = read_driven_rods(soil);
+    for (sounding::DrivenRodReading& rod : read_driven_rods(soil))
+      readings.rods.push_back(std::move(rod));
+    const bool has_stakes =
+        std::any_of(readings.sheet.begin(), readings.sheet.end(),
+                    [](const sounding::FieldSheet& sheet) { return !sheet.readings.empty(); });
+    if (!has_stakes && !soil.diagnostics().has_errors())
+      soil.error("", "no-readings",
+                 "holds readings of driven rods only; they are joined with four-pole readings",
+                 "one rod alone goes into [soil.rod]");
     return SoilSource(std::move(readings));
   }
   if (soil.has("rods"))

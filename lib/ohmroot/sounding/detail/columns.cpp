@@ -53,8 +53,8 @@ struct Names {
   std::initializer_list<std::string_view> names;
 };
 
-const std::array<Names, 31>& known_names() {
-  static const std::array<Names, 31> names{{
+const std::array<Names, 36>& known_names() {
+  static const std::array<Names, 36> names{{
       {ColumnKind::spacing,
        {"a",
         "spacing",
@@ -97,6 +97,15 @@ const std::array<Names, 31>& known_names() {
       {ColumnKind::offset_of_b, {"by", "yb", "yofb"}},
       {ColumnKind::offset_of_m, {"my", "ym", "yofm"}},
       {ColumnKind::offset_of_n, {"ny", "yn", "yofn"}},
+      {ColumnKind::rod_length,
+       {"rodlength", "drivenrodlength", "rodlengthdriven", "roddrivenlength", "lengthofrod", "driventodepth",
+        "rodlengthinground"}},
+      {ColumnKind::rod_diameter, {"roddiameter", "diameterofrod", "roddia", "diameter", "dia"}},
+      {ColumnKind::rod_current_stake,
+       {"currentstake", "currentstakedistance", "distancetocurrentstake", "currentstakeat"}},
+      {ColumnKind::rod_potential_stake,
+       {"potentialstake", "potentialstakedistance", "distancetopotentialstake", "potentialstakeat"}},
+      {ColumnKind::rod_name, {"rod", "rodname", "rodno", "rodnumber"}},
       {ColumnKind::resistance,
        {"r", "resistance", "res", "rmeas", "rmeasured", "measuredr", "measuredresistance", "reading",
         "meterreading", "testerreading", "readingr", "rreading", "resistancer", "v/i", "r=v/i", "rv/i", "re",
@@ -253,7 +262,7 @@ constexpr std::array<UnitWord, 22> unit_words{{
 }  // namespace
 
 bool is_spacing(ColumnKind kind) {
-  return kind <= ColumnKind::offset_of_n;
+  return kind <= ColumnKind::rod_length;
 }
 
 bool is_number(ColumnKind kind) {

@@ -26,6 +26,7 @@ enum class ColumnKind {
   offset_of_b,
   offset_of_m,
   offset_of_n,
+  rod_length,  ///< of a driven rod, as deep as it stands
   resistance,
   voltage,
   current,
@@ -37,9 +38,13 @@ enum class ColumnKind {
   contact_resistance,  ///< greatest of the stakes, as the tester shows it
   potential_offset,    ///< of the middle of MN from that of AB
   separation_factor,   ///< n of a dipole-dipole array, gap over dipole length
-  depth,               ///< driven depth of the stakes
+  rod_diameter,
+  rod_current_stake,    ///< from a driven rod that is tested
+  rod_potential_stake,  ///< likewise
+  depth,                ///< driven depth of the stakes
   error,
   traverse,
+  rod_name,
   array,
   entry,     ///< of a field book: what the line is
   replaces,  ///< of a field book: the line that this one supersedes

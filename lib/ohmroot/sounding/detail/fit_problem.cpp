@@ -3,6 +3,7 @@
 #include <ohmroot/earth/surface_kernel.hpp>
 #include <ohmroot/sounding/detail/bounds.hpp>
 #include <ohmroot/sounding/detail/fit_problem.hpp>
+#include <ohmroot/sounding/detail/rod_misfit.hpp>
 #include <ohmroot/sounding/reduction.hpp>
 
 #include <unsupported/Eigen/LevenbergMarquardt>
@@ -43,7 +44,8 @@ Counted counted(double u, Objective objective) {
 }
 
 /// Every reading alike for the plain objective: with the middle of the stated errors.
-void set_errors(VectorXd& error, const std::vector<FitDatum>& data, Objective objective) {
+void set_errors(VectorXd& error, std::vector<DrivenRodReading>& rods, const std::vector<FitDatum>& data,
+                Objective objective) {
   std::vector<double> stated;
   for (const FitDatum& datum : data)
     stated.push_back(datum.ln_error);
@@ -52,6 +54,8 @@ void set_errors(VectorXd& error, const std::vector<FitDatum>& data, Objective ob
   const auto middle = stated.begin() + static_cast<std::ptrdiff_t>(stated.size() / 2);
   std::nth_element(stated.begin(), middle, stated.end());
   error.setConstant(*middle);
+  for (DrivenRodReading& rod : rods)
+    rod.relative_error_ratio = *middle;
 }
 
 }  // namespace
@@ -60,13 +64,14 @@ bool is_better(const Minimum& a, const Minimum& b) {
   return a.chi_square < b.chi_square;
 }
 
-FitProblem::FitProblem(const std::vector<FitDatum>& data, int layer_count, Objective objective)
-    : data_(data), layer_count_(layer_count), objective_(objective) {
+FitProblem::FitProblem(const FitData& all, int layer_count, Objective objective)
+    : data_(all.readings), rods_(all.rods), layer_count_(layer_count), objective_(objective) {
+  const std::vector<FitDatum>& data = all.readings;
   const auto count = static_cast<Index>(data.size());
   measured_.resize(count);
   ln_spacing_.resize(count);
   factors_m_.resize(count);
-  set_errors(error_, data, objective);
+  set_errors(error_, rods_, data, objective);
   Index last_traverse = 0;
   std::vector<std::vector<earth::SurfaceReadings::Term>> terms;
   for (Index i = 0; i < count; ++i) {
@@ -227,6 +232,7 @@ FitProblem::Model FitProblem::modelled(const VectorXd& p, Route route, bool is_j
 FitProblem::Rows FitProblem::rows(const VectorXd& p, Route route, bool is_jacobian_wanted) const {
   const Model model = modelled(p, route, is_jacobian_wanted);
   const Index readings = measured_.size();
+  const Index before_factors = readings + rod_count();
   Rows rows{VectorXd::Zero(row_count()), {}};
   if (is_jacobian_wanted) rows.jacobian = MatrixXd::Zero(row_count(), p.size());
   for (Index i = 0; i < readings; ++i) {
@@ -241,11 +247,35 @@ FitProblem::Rows FitProblem::rows(const VectorXd& p, Route route, bool is_jacobi
     rows.jacobian.row(i).head(soil_parameter_count()) = slope * model.jacobian.row(i);
     if (traverse_count_ > 0) rows.jacobian(i, factor) = slope;
   }
+  if (!rods_.empty()) add_rod_rows(p, rows);
   for (Index k = 0; k < traverse_count_; ++k) {
-    rows.values[readings + k] = p[soil_parameter_count() + k] / traverse_spread;
-    if (is_jacobian_wanted) rows.jacobian(readings + k, soil_parameter_count() + k) = 1.0 / traverse_spread;
+    rows.values[before_factors + k] = p[soil_parameter_count() + k] / traverse_spread;
+    if (is_jacobian_wanted)
+      rows.jacobian(before_factors + k, soil_parameter_count() + k) = 1.0 / traverse_spread;
   }
   return rows;
+}
+
+/// Slopes by differences forward: the model of a few elements is smooth.
+void FitProblem::add_rod_rows(const VectorXd& p, Rows& rows) const {
+  constexpr double step = 1e-4;
+  const Index from = measured_.size();
+  const std::vector<double> here = detail::rod_residuals(rods_, soil_of(p));
+  std::vector<double> slope;
+  for (Index i = 0; i < rod_count(); ++i) {
+    const Counted row = counted(here[static_cast<std::size_t>(i)], objective_);
+    rows.values[from + i] = row.value;
+    slope.push_back(row.slope);
+  }
+  if (rows.jacobian.size() == 0) return;
+  for (Index k = 0; k < soil_parameter_count(); ++k) {
+    const std::vector<double> there =
+        detail::rod_residuals(rods_, soil_of(p + step * VectorXd::Unit(p.size(), k)));
+    for (Index i = 0; i < rod_count(); ++i) {
+      const auto rod = static_cast<std::size_t>(i);
+      rows.jacobian(from + i, k) = slope[rod] * (there[rod] - here[rod]) / step;
+    }
+  }
 }
 
 double FitProblem::level(const VectorXd& p) const {
@@ -256,6 +286,14 @@ VectorXd FitProblem::residuals(const VectorXd& p) const {
   VectorXd result = (measured_ - modelled_exact(p)).head(reading_count_);
   for (Index i = 0; i < result.size() && traverse_count_ > 0; ++i)
     result[i] -= p[soil_parameter_count() + static_cast<Index>(data_[static_cast<std::size_t>(i)].traverse)];
+  return result;
+}
+
+std::vector<double> FitProblem::rod_residuals(const VectorXd& p) const {
+  const std::vector<double> all = detail::rod_residuals(rods_, soil_of(p));
+  std::vector<double> result;
+  for (std::size_t i = 0; i < all.size(); ++i)
+    if (!rods_[i].is_lower_bound) result.push_back(all[i] * rods_[i].relative_error_ratio);
   return result;
 }
 

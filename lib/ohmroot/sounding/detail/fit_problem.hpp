@@ -26,7 +26,7 @@ struct Minimum {
 class FitProblem {
 public:
   /// data: readings first, then over-range ones.
-  FitProblem(const std::vector<FitDatum>& data, int layer_count, Objective objective);
+  FitProblem(const FitData& data, int layer_count, Objective objective);
 
   [[nodiscard]] Eigen::Index layer_count() const { return layer_count_; }
   [[nodiscard]] Eigen::Index soil_parameter_count() const { return 2 * layer_count_ - 1; }
@@ -45,8 +45,8 @@ public:
   [[nodiscard]] double greatest_ln_spacing() const { return ln_spacing_.maxCoeff(); }
   [[nodiscard]] double weight_sum() const { return error_.array().inverse().square().sum(); }
 
-  /// Rows of the objective: one per reading, one per factor of a traverse.
-  [[nodiscard]] Eigen::Index row_count() const { return measured_.size() + traverse_count_; }
+  /// Rows of the objective: one per reading, one per driven rod, one per factor of a traverse.
+  [[nodiscard]] Eigen::Index row_count() const { return measured_.size() + rod_count() + traverse_count_; }
 
   struct Rows {
     Eigen::VectorXd values;    ///< their squares sum to the objective
@@ -61,6 +61,8 @@ public:
   }
   /// ln(measured / modelled) of the readings, the factors of the traverses taken out, by the accurate route.
   [[nodiscard]] Eigen::VectorXd residuals(const Eigen::VectorXd& p) const;
+  /// The same of the driven rods that are not over range.
+  [[nodiscard]] std::vector<double> rod_residuals(const Eigen::VectorXd& p) const;
 
   /// By how much ln of all resistivities is to be lifted to meet the mean of the readings.
   [[nodiscard]] double level(const Eigen::VectorXd& p) const;
@@ -81,7 +83,11 @@ private:
   [[nodiscard]] Eigen::VectorXd modelled_exact(const Eigen::VectorXd& p) const;
   [[nodiscard]] Eigen::MatrixXd differences(const Eigen::VectorXd& p) const;
 
+  [[nodiscard]] Eigen::Index rod_count() const { return static_cast<Eigen::Index>(rods_.size()); }
+  void add_rod_rows(const Eigen::VectorXd& p, Rows& rows) const;
+
   const std::vector<FitDatum>& data_;
+  std::vector<DrivenRodReading> rods_;  // with the error that the objective gives each
   Eigen::Index layer_count_;
   Objective objective_;
   Eigen::Index traverse_count_ = 0;  // 0 where there is one only

@@ -44,10 +44,13 @@ void judge(SoilFit& fit, double chi_square) {
   double sum_of_squares = 0.0;
   for (const double residual : fit.residual_ratio)
     sum_of_squares += residual * residual;
-  const auto count = static_cast<double>(fit.residual_ratio.size());
+  for (const double residual : fit.rod_residual_ratio)
+    sum_of_squares += residual * residual;
+  const std::size_t reading_count = fit.residual_ratio.size() + fit.rod_residual_ratio.size();
+  const auto count = static_cast<double>(reading_count);
   fit.misfit_ratio = std::sqrt(sum_of_squares / count);
   fit.chi_square_ratio = chi_square;
-  fit.freedom_count = static_cast<int>(fit.residual_ratio.size()) - parameter_count(fit);
+  fit.freedom_count = static_cast<int>(reading_count) - parameter_count(fit);
   fit.corrected_aic_ratio = corrected_aic(chi_square, parameter_count(fit), count);
   fit.error_inflation_ratio = inflation(fit);
 }

@@ -17,11 +17,17 @@ struct FitDatum {
   std::size_t traverse = 0;
 };
 
+/// All that a fit must explain.
+struct FitData {
+  std::vector<FitDatum> readings;  ///< over-range ones last
+  std::vector<DrivenRodReading> rods = {};
+};
+
 /// Rise of chi-square that ends the central 90 % of a profile: 1.645 squared, one parameter.
 inline constexpr double central_rise_ratio = 2.7055434540954146;
 
-/// Fills misfit, chi-square, freedom, criterion and inflation from residual_ratio, layer_count and the least of the
-/// objective.
+/// Fills misfit, chi-square, freedom, criterion and inflation from the residuals of readings and rods, layer_count and the
+/// least of the objective.
 void judge(SoilFit& fit, double chi_square);
 
 /// The stated errors are believed unless chi-square exceeds its 95 % point. If they are not, the scatter is

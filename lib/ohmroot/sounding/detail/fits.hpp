@@ -35,7 +35,7 @@ struct LayeredFit {
   Search found;
   SoilFit fit;
 };
-[[nodiscard]] LayeredFit fit_layers(const std::vector<FitDatum>& data, int layer_count,
+[[nodiscard]] LayeredFit fit_layers(const FitData& data, int layer_count,
                                     const InterpretationOptions& options,
                                     const Eigen::VectorXd& fewer_layers);
 

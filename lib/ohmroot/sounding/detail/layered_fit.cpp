@@ -144,6 +144,7 @@ void take_best(LayeredFit& layered) {
   found.best = polished(*problem, found.best);
   const VectorXd residuals = problem->residuals(found.best.at);
   fit.residual_ratio.assign(residuals.begin(), residuals.end());
+  fit.rod_residual_ratio = problem->rod_residuals(found.best.at);
   fit.traverse_factor_ratio = problem->traverse_factors(found.best.at);
   judge(fit, found.best.chi_square);
   found.best.chi_square = problem->chi_square(found.best.at);
@@ -151,8 +152,8 @@ void take_best(LayeredFit& layered) {
 
 }  // namespace
 
-LayeredFit fit_layers(const std::vector<FitDatum>& data, int layer_count,
-                      const InterpretationOptions& options, const VectorXd& fewer_layers) {
+LayeredFit fit_layers(const FitData& data, int layer_count, const InterpretationOptions& options,
+                      const VectorXd& fewer_layers) {
   LayeredFit layered{std::make_unique<FitProblem>(data, layer_count, options.objective), {}, {}};
   std::vector<VectorXd> starts;
   if (layer_count == 2) starts = two_layer_starts(*layered.problem);

@@ -9,20 +9,23 @@
 
 namespace ohmroot::sounding::detail {
 
-std::optional<double> rod_misfit(const std::vector<DrivenRodReading>& rods, const earth::LayeredSoil& soil) {
-  constexpr double tolerance_ratio = 5e-3;  // well below what a tester tells
-  double sum = 0.0;
-  try {
-    for (const DrivenRodReading& reading : rods) {
-      const double modelled_ohm = modelled_rod_resistance(soil, reading, {tolerance_ratio}).resistance_ohm;
-      if (!(modelled_ohm > 0.0)) return std::nullopt;
-      const double residual =
-          residual_of(std::log(reading.resistance_ohm / modelled_ohm), reading.is_lower_bound);
-      sum += robust_square(residual / reading.relative_error_ratio);
-    }
-  } catch (const DomainError&) {
-    return std::nullopt;
+std::vector<double> rod_residuals(const std::vector<DrivenRodReading>& rods, const earth::LayeredSoil& soil) {
+  const std::vector<double> modelled_ohm = quick_rod_resistances_ohm(soil, rods);
+  std::vector<double> residuals;
+  for (std::size_t i = 0; i < rods.size(); ++i) {
+    constexpr double least_ratio = 1e-12;  // stakes so near that the reading turns about: a very bad fit
+    const double ratio = modelled_ohm[i] / rods[i].resistance_ohm;
+    residuals.push_back(
+        residual_of(-std::log(ratio > least_ratio ? ratio : least_ratio), rods[i].is_lower_bound) /
+        rods[i].relative_error_ratio);
   }
+  return residuals;
+}
+
+double rod_misfit(const std::vector<DrivenRodReading>& rods, const earth::LayeredSoil& soil) {
+  double sum = 0.0;
+  for (const double residual : rod_residuals(rods, soil))
+    sum += robust_square(residual);
   return sum;
 }
 
@@ -30,8 +33,8 @@ void require_valid(const std::vector<DrivenRodReading>& rods) {
   for (const DrivenRodReading& reading : rods) {
     require_positive("rods.resistance_ohm", reading.resistance_ohm, "ohm");
     require_within("rods.relative_error_ratio", reading.relative_error_ratio, "", {1e-6, 1.0});
-    (void)modelled_rod_resistance(earth::LayeredSoil(100.0), reading);
   }
+  (void)quick_rod_resistances_ohm(earth::LayeredSoil(100.0), rods);
 }
 
 }  // namespace ohmroot::sounding::detail

@@ -52,6 +52,10 @@ Plausible plausible(ColumnKind kind) {
     return {1e-3, 1e8};
   case ColumnKind::depth:
     return {1e-4, 100.0, true};
+  case ColumnKind::rod_length:
+    return {0.05, 100.0};
+  case ColumnKind::rod_diameter:
+    return {1e-3, 0.2};
   case ColumnKind::error:
     return {1e-5, 1e7};
   default:
@@ -87,6 +91,16 @@ std::string_view noun(ColumnKind kind) {
     return "apparent resistivity";
   case ColumnKind::depth:
     return "stake depth";
+  case ColumnKind::rod_length:
+    return "driven length of a rod";
+  case ColumnKind::rod_diameter:
+    return "diameter of a rod";
+  case ColumnKind::rod_current_stake:
+    return "distance of the current stake from the rod";
+  case ColumnKind::rod_potential_stake:
+    return "distance of the potential stake from the rod";
+  case ColumnKind::rod_name:
+    return "name of the rod";
   case ColumnKind::error:
     return "error";
   case ColumnKind::traverse:

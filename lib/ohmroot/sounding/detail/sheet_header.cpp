@@ -10,7 +10,7 @@ namespace {
 /// V and I, an error and a lone resistivity mean nothing without a unit; R is in ohm as testers show it, and
 /// metres are taken for a spacing with a warning.
 bool needs_unit(ColumnKind kind, const Header& header) {
-  if (kind == ColumnKind::error || kind == ColumnKind::reversed_voltage ||
+  if (kind == ColumnKind::error || kind == ColumnKind::rod_diameter || kind == ColumnKind::reversed_voltage ||
       kind == ColumnKind::reversed_current)
     return true;
   if (kind == ColumnKind::resistivity) return !header.has_resistance();
@@ -27,6 +27,8 @@ std::string_view usual_unit(ColumnKind kind) {
     return "ohm m";
   case ColumnKind::error:
     return "%";
+  case ColumnKind::rod_diameter:
+    return "mm";
   default:
     return "m";
   }

@@ -157,6 +157,7 @@ SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
   options.seed = site.seed;
   options.depth_rule = depth_rule;
   options.bounds = soil.bounds;
+  options.rods = source.rods;
   soil.interpretation = sounding::interpret(soil.readings, options);
   constexpr std::size_t fewest_that_tell = 3;
   soil.evidence = soil.readings.size() < fewest_that_tell ? Evidence::few_readings : Evidence::full_sounding;
@@ -168,8 +169,10 @@ SoilPicture from_readings(const SoilFromReadings& source, const Site& site,
   for (std::string& note : rod_notes(source.rods, soil.posterior->soils))
     soil.notes.push_back(std::move(note));
   const sounding::SoilFit& fit = soil.interpretation->chosen();
-  soil.summary = fmt::format("{} readings fitted by {} layer{}: {}; misfit {} %", soil.readings.size(),
-                             fit.layer_count, fit.layer_count == 1 ? "" : "s", fit_sentence(fit),
+  const std::string of_rods =
+      source.rods.empty() ? std::string() : fmt::format(" and {} of driven rods", source.rods.size());
+  soil.summary = fmt::format("{} readings{} fitted by {} layer{}: {}; misfit {} %", soil.readings.size(),
+                             of_rods, fit.layer_count, fit.layer_count == 1 ? "" : "s", fit_sentence(fit),
                              format_number(100 * fit.misfit_ratio, 2));
   if (soil.evidence == Evidence::full_sounding && soil.doubts.size() * 3 > soil.readings.size()) {
     soil.evidence = Evidence::short_sounding;
