@@ -429,6 +429,8 @@ SearchResult find_cheapest(const Question& question, const SearchOptions& option
       places.size(), std::min(question.draws.size(), options.search_draw_count), mixed.arrangement_count,
       question.parts.steel ? " or existing steel" : "", mixed.solved_count,
       mixed.is_cut ? ", the rest of a kind cut short" : "");
+  if (question.parts.steel)
+    result.how += "; with the steel, rods are tried where the groups without it put them, not elsewhere";
   if (result.untestable_count > 0)
     result.how +=
         fmt::format("; {} cheaper ones cannot be proved by a test on this land", result.untestable_count);

@@ -132,7 +132,7 @@ UprightKernel::UprightKernel(const LayeredSoil& soil, double greatest_depth_m)
   }
 }
 
-/// The factors of the four ways, with the way between the two layers in them and without what boundary_terms() holds.
+/// The factors of the four ways, with the way between the two layers in them and without what boundary_terms_m() holds.
 UprightKernel::Echoes UprightKernel::echoes_at(std::size_t upper, std::size_t lower, double wavenumber_per_m,
                                                const double* factors_ratio) const {
   const bool has_bottom = lower + 1 < soil_.layers().size();
@@ -173,8 +173,8 @@ std::vector<UprightKernel::Section> UprightKernel::sections_of(std::span<const d
 
 /// For all pairs of breaks, what integrated over two pieces is its second difference: the direct way, and what the
 /// boundary nearby alone sends back or lets through.
-std::vector<double> UprightKernel::boundary_terms(const Section& upper, const Section& lower,
-                                                  std::span<const double> breaks_m, double radius_m) const {
+std::vector<double> UprightKernel::boundary_terms_m(const Section& upper, const Section& lower,
+                                                    std::span<const double> breaks_m, double radius_m) const {
   const Reached& layer = layers_[upper.layer];
   std::vector<double> terms;
   for (std::size_t p = upper.first; p <= upper.last; ++p) {
@@ -260,7 +260,7 @@ std::vector<double> UprightKernel::mean_potentials_ohm(std::span<const double> b
             (decays[u].from_top * by(1) + decays[u].from_bottom * by(3)) * decays[l].from_bottom.transpose();
       }
       if (lower.layer <= upper.layer + 1) {
-        const std::vector<double> terms = boundary_terms(upper, lower, breaks_m, radius_m);
+        const std::vector<double> terms = boundary_terms_m(upper, lower, breaks_m, radius_m);
         const Eigen::Map<const Eigen::MatrixXd> at(terms.data(), columns + 1, rows + 1);
         block += ((at.bottomRightCorner(columns, rows) - at.bottomLeftCorner(columns, rows) -
                    at.topRightCorner(columns, rows) + at.topLeftCorner(columns, rows))

@@ -54,8 +54,8 @@ private:
   [[nodiscard]] std::vector<Section> sections_of(std::span<const double> breaks_m) const;
   [[nodiscard]] Echoes echoes_at(std::size_t upper, std::size_t lower, double wavenumber_per_m,
                                  const double* factors_ratio) const;
-  [[nodiscard]] std::vector<double> boundary_terms(const Section& upper, const Section& lower,
-                                                   std::span<const double> breaks_m, double radius_m) const;
+  [[nodiscard]] std::vector<double> boundary_terms_m(const Section& upper, const Section& lower,
+                                                     std::span<const double> breaks_m, double radius_m) const;
 
   LayeredSoil soil_;
   double greatest_depth_m_;

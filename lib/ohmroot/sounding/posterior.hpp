@@ -41,10 +41,10 @@ struct SoilPosterior {
   /// Agreement of four independent parts of the draws about what matters: the apparent resistivity that they predict at
   /// six spacings from the least to twice the greatest. (Single layers may be exchanged for others that do the same.)
   double greatest_r_hat_ratio = 1.0;
-  double effective_sample_count =
-      0.0;                // unit: none; independent draws that tell as much, from the weights (Kish)
-  std::string prior;      ///< in words
-  std::string objective;  ///< the likelihood, in words
+  /// Independent draws that tell as much, from the weights (Kish).
+  double effective_sample_count = 0.0;  // unit: none
+  std::string prior;                    ///< in words
+  std::string objective;                ///< the likelihood, in words
   PosteriorStatus status = PosteriorStatus::converged;
   std::string why;
 };

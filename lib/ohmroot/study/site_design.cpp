@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/quantity.hpp>
+#include <ohmroot/design/worst_season.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
 #include <ohmroot/study/assess.hpp>
 #include <ohmroot/study/detail/drawn_soils.hpp>
@@ -31,6 +32,7 @@ std::string ohms(double value_ohm) {
 
 design::GroundDraws ground_draws(const Site& site, const SoilPicture& picture, std::size_t count) {
   std::mt19937_64 engine(site.seed);
+  detail::EventEngines events(site.seed);
   const bool is_known = std::holds_alternative<SoilFromLayers>(*site.soil) ||
                         std::holds_alternative<SoilFromReadings>(*site.soil);
   if (!is_known)
@@ -43,7 +45,7 @@ design::GroundDraws ground_draws(const Site& site, const SoilPicture& picture, s
     draws.push_back({std::move(soil),
                      detail::drawn(engine, site.season->least_ratio, site.season->greatest_ratio),
                      std::min(1.0, site.season->least_ratio)});
-    detail::draw_events(engine, site.design->ground, draws.back());
+    detail::draw_events(events, site.design->ground, draws.back());
   }
   return draws;
 }
@@ -214,12 +216,17 @@ void add_promises(const Site& site, DesignResult& result) {
   criterion.strictest_ohm = goal.required_ohm;
   criterion.most_lenient_ohm = std::max(goal.required_ohm, result.lenient_ohm);
   criterion.earthing_conductor_ohm = goal.conductor_ohm;
-  criterion.season = acceptance::Criterion::Season{site.season->least_ratio, site.season->greatest_ratio,
-                                                   site.season->basis};
+  const design::Lasting lasting{site.season->greatest_ratio, goal.confidence_ratio};
+  const double factor = design::worst_season_ratio(result.search.best->arrangement, result.question.parts,
+                                                    result.question.draws, lasting);
+  const bool has_events = factor != site.season->greatest_ratio;
+  criterion.season = acceptance::Criterion::Season{
+      site.season->least_ratio, std::max(factor, site.season->least_ratio),
+      has_events ? site.season->basis + "; with frost and corrosion over the design life"
+                 : site.season->basis};
   result.month_of_measurement = site.month_of_measurement;
-  constexpr double greatest_season_ratio =
-      20.0;  // beyond it no reading of one month says anything of another
-  if (site.season->greatest_ratio <= greatest_season_ratio)
+  constexpr double greatest_factor = 20.0;  // beyond it no reading of one month says anything of another
+  if (criterion.season->greatest_ratio <= greatest_factor)
     result.acceptance = acceptance::acceptance_value(criterion);
   const GoverningLoad governing =
       governing_load(site, supply::requirements({site.supply, site.loads, site.limit_v}));

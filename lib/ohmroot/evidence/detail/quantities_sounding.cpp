@@ -150,8 +150,7 @@ double model_misfit_ratio(const earth::LayeredSoil& soil, const std::vector<Four
   return std::sqrt(sum / static_cast<double>(readings.size()));
 }
 
-sounding::SoilFit fit_in(const Given& given) {
-  const int layer_count = given.count("layer_count");
+sounding::SoilFit fit_in(const Given& given, int layer_count) {
   sounding::InterpretationOptions options;
   options.greatest_layer_count = layer_count;
   options.objective = sounding::Objective::plain;
@@ -162,6 +161,25 @@ sounding::SoilFit fit_in(const Given& given) {
     }
   }
   throw NotComputable(fmt::format("no fit of {} layers", layer_count));
+}
+
+bool is_inside(const sounding::ParameterInterval& interval, double value) {
+  return (value >= interval.least || !interval.is_least_resolved) &&
+         (value <= interval.greatest || !interval.is_greatest_resolved);
+}
+
+/// Where a stated soil lies beside the 90 % intervals of a fit of as many layers to the same readings.
+std::string place_of(const earth::LayeredSoil& stated, const sounding::SoilFit& fit) {
+  std::string outside;
+  const auto check = [&](const sounding::ParameterInterval& interval, double value, const std::string& name) {
+    if (!is_inside(interval, value)) outside += (outside.empty() ? "outside: " : ", ") + name;
+  };
+  const auto& layers = stated.layers();
+  for (std::size_t i = 0; i < layers.size(); ++i)
+    check(fit.resistivity_ohm_m[i], layers[i].resistivity_ohm_m, fmt::format("resistivity {}", i + 1));
+  for (std::size_t i = 0; i + 1 < layers.size(); ++i)
+    check(fit.thickness_m[i], layers[i].thickness_m, fmt::format("thickness {}", i + 1));
+  return outside.empty() ? "inside" : outside;
 }
 
 text::Value values_of(const std::vector<sounding::ParameterInterval>& parameters) {
@@ -215,12 +233,21 @@ std::vector<Quantity> interpretation_quantities() {
        [](const Given& given) -> text::Value {
          return model_misfit_ratio(soil_in(given), printed_readings_in(given));
        }},
+      {"sounding.published_model_place", "inside or outside", printed + ", layers", Comparison::equal,
+       [](const Given& given) -> text::Value {
+         const earth::LayeredSoil stated = soil_in(given);
+         return place_of(stated, fit_in(given, static_cast<int>(stated.layers().size())));
+       }},
       {"sounding.fit_misfit_ratio", "1", printed + ", layer_count", Comparison::equal,
-       [](const Given& given) -> text::Value { return fit_in(given).misfit_ratio; }},
+       [](const Given& given) -> text::Value {
+         return fit_in(given, given.count("layer_count")).misfit_ratio;
+       }},
       {"sounding.fit_resistivity_ohm_m", "ohm m", printed + ", layer_count", Comparison::equal,
-       [](const Given& given) { return values_of(fit_in(given).resistivity_ohm_m); }},
+       [](const Given& given) {
+         return values_of(fit_in(given, given.count("layer_count")).resistivity_ohm_m);
+       }},
       {"sounding.fit_thickness_m", "m", printed + ", layer_count", Comparison::equal,
-       [](const Given& given) { return values_of(fit_in(given).thickness_m); }},
+       [](const Given& given) { return values_of(fit_in(given, given.count("layer_count")).thickness_m); }},
       {"sounding.chosen_layer_count", "1", printed, Comparison::equal,
        [](const Given& given) -> text::Value {
          return sounding::interpret(printed_readings_in(given)).chosen_layer_count;

@@ -98,6 +98,10 @@ GroundEvents read_ground_events(const text::Section& section, const design::Part
     if (parts.may_lay_tape && refusal_m->least <= parts.trench_depth_m)
       section.error("refusal_depth", "conflict", "begins above the bottom of the trench",
                     "a rod must reach below trench_depth to meet the tape; or leave out tape_width");
+    constexpr double least_slenderness = 3.0;
+    if (refusal_m->least < least_slenderness * parts.rod_diameter_m)
+      section.error("refusal_depth", "conflict", "begins within three diameters of the rod",
+                    "a rod refused there is none: leave rods out, or state where they do stand");
     events.refusal = RodRefusal{*refusal_m, *chance, basis_of(section, "refusal_basis")};
   }
   const auto frost_m = section.interval("frost_depth");
@@ -118,16 +122,28 @@ GroundEvents read_ground_events(const text::Section& section, const design::Part
   return events;
 }
 
-void draw_events(std::mt19937_64& engine, const GroundEvents& events, design::GroundDraw& draw) {
+namespace {
+
+std::mt19937_64 stream(std::uint64_t seed, std::uint32_t which) {
+  std::seed_seq words{static_cast<std::uint32_t>(seed), static_cast<std::uint32_t>(seed >> 32U), which};
+  return std::mt19937_64(words);
+}
+
+}  // namespace
+
+EventEngines::EventEngines(std::uint64_t seed)
+    : refusal(stream(seed, 1)), frost(stream(seed, 2)), corrosion(stream(seed, 3)) {}
+
+void draw_events(EventEngines& engines, const GroundEvents& events, design::GroundDraw& draw) {
   if (events.refusal) {
-    const double depth_m = even(engine, events.refusal->depth_m);
-    if (even(engine, {0.0, 1.0}) < events.refusal->chance_ratio) draw.refusal_depth_m = depth_m;
+    const double depth_m = even(engines.refusal, events.refusal->depth_m);
+    if (even(engines.refusal, {0.0, 1.0}) < events.refusal->chance_ratio) draw.refusal_depth_m = depth_m;
   }
   if (events.frost) {
-    draw.frost_depth_m = even(engine, events.frost->depth_m);
-    draw.frozen_ratio = drawn(engine, events.frost->ratio.least, events.frost->ratio.greatest);
+    draw.frost_depth_m = even(engines.frost, events.frost->depth_m);
+    draw.frozen_ratio = drawn(engines.frost, events.frost->ratio.least, events.frost->ratio.greatest);
   }
-  if (events.corrosion) draw.diameter_loss_m = even(engine, events.corrosion->loss_m);
+  if (events.corrosion) draw.diameter_loss_m = even(engines.corrosion, events.corrosion->loss_m);
 }
 
 std::vector<std::string> event_sentences(const GroundEvents& events) {

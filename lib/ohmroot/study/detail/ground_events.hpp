@@ -5,6 +5,7 @@
 #include <ohmroot/study/site.hpp>
 #include <ohmroot/text/fields.hpp>
 
+#include <cstdint>
 #include <random>
 #include <span>
 #include <string>
@@ -16,8 +17,15 @@ namespace ohmroot::study::detail {
 [[nodiscard]] std::span<const text::KeySpec> ground_event_keys();
 [[nodiscard]] GroundEvents read_ground_events(const text::Section& section, const design::Parts& parts);
 
-/// Draws what happens in one state of the ground. Uses no random number for what is not stated.
-void draw_events(std::mt19937_64& engine, const GroundEvents& events, design::GroundDraw& draw);
+/// One stream of random numbers each, so that stating one changes nothing of the others.
+struct EventEngines {
+  explicit EventEngines(std::uint64_t seed);
+  std::mt19937_64 refusal;
+  std::mt19937_64 frost;
+  std::mt19937_64 corrosion;
+};
+/// Draws what happens in one state of the ground.
+void draw_events(EventEngines& engines, const GroundEvents& events, design::GroundDraw& draw);
 
 /// Each distribution with its basis, and what is not stated, in sentences.
 [[nodiscard]] std::vector<std::string> event_sentences(const GroundEvents& events);
