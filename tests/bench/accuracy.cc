@@ -185,7 +185,7 @@ void random_arrangements(unsigned seed, int count) {
 
 int main() {
   fmt::print("# Accuracy of the layered-earth kernel and of the field solution\n\n"
-             "Written by the program ohmroot_accuracy (tests/bench). Errors are relative to routes that "
+             "Written by the program ohmroot_accuracy (tests/bench), but for the last section. Errors are relative to routes that "
              "share no code\n"
              "with the one measured. A fast kernel value is least exact where it is small against its parts: "
              "far away\n"
