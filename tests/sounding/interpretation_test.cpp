@@ -449,3 +449,30 @@ TEST_CASE("driven rods are fitted jointly with the four-pole readings", "[soundi
   options.rods[0].diameter_m = -1.0;
   CHECK_THROWS_AS(interpret(readings, options), ohmroot::DomainError);
 }
+
+// A real sounding whose far half drifts and whose last row is a slip of ten (reference/sounding/interpretation.toml,
+// source durham-field-data): its fit runs into the corners of what is searched, where the fitted kernel refuses a soil.
+TEST_CASE("readings that no layers explain are fitted to the end and said to be hopeless", "[sounding]") {
+  const std::vector<std::array<double, 3>> rows{
+      {1.5, 0.5, 495.74}, {2, 0.5, 491.27},   {2.5, 0.5, 467.47}, {3, 0.5, 456.32},  {3.5, 0.5, 445.23},
+      {4, 0.5, 419.59},   {4.5, 0.5, 416.58}, {5, 0.5, 401.21},   {6, 0.5, 393.09},  {7, 0.5, 392.07},
+      {8, 1, 358.24},     {9, 1, 368.19},     {10, 1, 359.23},    {12, 1, 365.01},   {14, 2, 401.12},
+      {16, 2, 524.49},    {16, 4, 346.83},    {18, 4, 383.42},    {20, 4, 321.2},    {24, 4, 311.83},
+      {28, 4, 316.67},    {32, 8, 190.76},    {40, 10, 223.13},   {40, 10, 186.61},  {40, 10, 237.03},
+      {50, 10, 162.11},   {60, 10, 186.92},   {100, 20, 309.13},  {200, 20, 487.68}, {300, 20, 738.9},
+      {400, 20, 10805.13}};
+  std::vector<FourPoleReading> readings;
+  for (const auto& [outer_m, inner_m, apparent_ohm_m] : rows) {
+    FourPoleReading reading;
+    reading.array = Array::schlumberger;
+    reading.half_current_spacing_m = outer_m;
+    reading.half_potential_spacing_m = inner_m;
+    reading.resistance_ohm = 1.0;
+    reading.resistance_ohm = apparent_ohm_m / geometric_factor_m(reading);
+    readings.push_back(reading);
+  }
+  InterpretationOptions options;
+  options.objective = Objective::plain;
+  const Interpretation found = interpret(readings, options);
+  CHECK_THAT(found.chosen().why, Catch::Contains("no soil of this kind explains"));
+}

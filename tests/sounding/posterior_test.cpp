@@ -156,7 +156,8 @@ TEST_CASE("weighed draws share out the numbers of layers as a walk through them 
                                         [&](const auto& point) { return point.boundary_count == k; });
       CAPTURE(k, posterior.layer_counts[k].share_ratio);
       CHECK(posterior.layer_counts[k].share_ratio ==
-            Approx(static_cast<double>(visits) / static_cast<double>(points.size())).margin(0.04));
+            Approx(static_cast<double>(visits) / static_cast<double>(points.size()))
+                .margin(0.06));  // two standard deviations of the walk
     }
     // What a reading beyond the last would be, 5 and 95 %.
     std::vector<double> walked, drawn;

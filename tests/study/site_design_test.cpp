@@ -62,7 +62,7 @@ std::string findings(const std::string& line, const std::string& other) {
 DesignResult designed(const std::string& lead_run) {
   DesignOptions options;
   options.draw_count = 400;
-  options.search.search_draw_count = 60;  // coarse, and soon done
+  options.search.search_draw_count = 100;  // coarse, and soon done
   return design_electrode(garden(lead_run), options);
 }
 

@@ -223,10 +223,20 @@ FitProblem::Model FitProblem::modelled(const VectorXd& p, Route route, bool is_j
   const bool is_fast = is_fast_good(soil_of(p));
   const bool are_values_fast = is_fast && route != Route::exact;
   Model model;
-  if (are_values_fast || (is_fast && is_jacobian_wanted)) model = modelled_fast(p, is_jacobian_wanted);
+  if (are_values_fast || (is_fast && is_jacobian_wanted)) model = modelled_quickly(p, is_jacobian_wanted);
   if (!are_values_fast) model.ln_apparent = modelled_exact(p);
   if (is_jacobian_wanted && !is_fast) model.jacobian = differences(p);
   return model;
+}
+
+/// In the corners of the box, where the fitted kernel refuses a soil, the prepared one still leads back.
+FitProblem::Model FitProblem::modelled_quickly(const VectorXd& p, bool is_jacobian_wanted) const {
+  try {
+    return modelled_fast(p, is_jacobian_wanted);
+  } catch (const DomainError&) {
+    if (!prepared_) throw;
+    return modelled_roughly(p, is_jacobian_wanted);
+  }
 }
 
 FitProblem::Rows FitProblem::rows(const VectorXd& p, Route route, bool is_jacobian_wanted) const {

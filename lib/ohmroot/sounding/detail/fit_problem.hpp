@@ -78,6 +78,7 @@ private:
   [[nodiscard]] bool is_fast_good(const earth::LayeredSoil& soil) const;
   [[nodiscard]] double floor_ohm_m(const Eigen::VectorXd& p) const;
   [[nodiscard]] Model modelled(const Eigen::VectorXd& p, Route route, bool is_jacobian_wanted) const;
+  [[nodiscard]] Model modelled_quickly(const Eigen::VectorXd& p, bool is_jacobian_wanted) const;
   [[nodiscard]] Model modelled_roughly(const Eigen::VectorXd& p, bool is_jacobian_wanted) const;
   [[nodiscard]] Model modelled_fast(const Eigen::VectorXd& p, bool is_jacobian_wanted) const;
   [[nodiscard]] Eigen::VectorXd modelled_exact(const Eigen::VectorXd& p) const;

@@ -62,15 +62,15 @@ Testability testability_of(const design::Arrangement& arrangement, const design:
       "(within {} % in both directions over {} draws of the ground, by the field solution; no other metal "
       "nearby)",
       metres(*result.needed_m), format_number(100 * greatest_error_ratio), draw_count);
-  const std::string before = arrangement.joins_steel ? " Before it the continuity of the steel is proved, "
+  const std::string before = arrangement.joins_steel ? ". Before it the continuity of the steel is proved, "
                                                        "from the joint to its far ends and across every bar "
-                                                       "and joint relied on."
+                                                       "and joint relied on"
                                                      : "";
   if (!lead_run_m)
-    result.sentence = fmt::format("Test: {}. Whether the leads can be run so far is not stated (lead_run).{}",
+    result.sentence = fmt::format("Test: {}. Whether the leads can be run so far is not stated (lead_run){}",
                                   method, before);
   else if (result.can_be_tested)
-    result.sentence = fmt::format("Test: {}; {} can be had.{}", method, metres(*lead_run_m), before);
+    result.sentence = fmt::format("Test: {}; {} can be had{}", method, metres(*lead_run_m), before);
   else
     result.sentence = fmt::format("It cannot be tested: the {}, but only {} can be had (lead_run)", method,
                                   metres(*lead_run_m));
