@@ -1,5 +1,8 @@
 // SPDX-License-Identifier: MIT
 // How fast soil is interpreted: fits in one thread, the posterior on all cores. Read the ratios within one run.
+#include <ohmroot/core/parallel.hpp>
+#include <ohmroot/electrode/field_solution.hpp>
+#include <ohmroot/electrode/quick_rod.hpp>
 #include <ohmroot/sounding/detail/fits.hpp>
 #include <ohmroot/sounding/posterior.hpp>
 #include <ohmroot/sounding/reduction.hpp>
@@ -68,6 +71,27 @@ BENCHMARK(posterior)
     ->Iterations(3)
     ->UseRealTime()
     ->Name("sounding: posterior of 12 readings, up to so many layers");
+
+/// A rod 2.4 m x 16 mm in 400 soils of the posterior, on all cores.
+void resistances(benchmark::State& state) {
+  const std::vector<earth::LayeredSoil> soils = sample_posterior(twelve_readings()).soils;
+  constexpr electrode::Rod rod{2.4, 0.016};
+  const std::vector<electrode::Electrode> metal{{"rod", electrode::conductors_of(rod)}};
+  const bool is_full = state.range(0) == 1;
+  std::vector<double> ohm(soils.size());
+  for (auto _ : state)
+    for_each_index(soils.size(), [&](std::size_t i) {
+      ohm[i] = is_full ? electrode::solve_field(soils[i], metal).resistance_ohm(0, 0)
+                       : electrode::QuickRods(soils[i], rod.length_m).resistance_ohm(rod);
+    });
+  benchmark::DoNotOptimize(ohm.data());
+}
+BENCHMARK(resistances)
+    ->Arg(1)
+    ->Arg(0)
+    ->Unit(benchmark::kMillisecond)
+    ->UseRealTime()
+    ->Name("sounding: resistance of a rod in 400 soils drawn, 1 by the field solution, 0 by a few elements");
 
 }  // namespace
 

@@ -28,25 +28,14 @@ constexpr Fineness of_rods{0.6, 5e-4};
 constexpr Fineness of_plates{1.5,
                              5e-3};  // farther apart than wide, and how they face each other is worth more
 
-template <class Matrix, class Mutual>
-double joined_ohm(Matrix& resistances, double own_ohm, std::span<const RodPosition> positions,
-                  const Mutual& mutual) {
-  const auto count = static_cast<Eigen::Index>(positions.size());
-  for (Eigen::Index k = 0; k < count; ++k) {
-    const RodPosition& a = positions[static_cast<std::size_t>(k)];
-    resistances(k, k) = own_ohm;
-    for (Eigen::Index i = k + 1; i < count; ++i) {
-      const RodPosition& b = positions[static_cast<std::size_t>(i)];
-      const double dx = a.x_m - b.x_m;
-      const double dy = a.y_m - b.y_m;
-      resistances(i, k) = mutual(dx * dx + dy * dy);
-    }
-  }
+/// The lower triangle holds the resistances.
+template <class Matrix>
+double resistance_of_joined_ohm(Matrix& resistances) {
   Eigen::LLT<Eigen::Ref<Matrix>> factored(resistances);
   if (factored.info() != Eigen::Success)
     throw InternalError("the resistance matrix of valid bodies is not positive definite");
   using Vector = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, Matrix::MaxRowsAtCompileTime, 1>;
-  Vector ones = Vector::Ones(count);
+  Vector ones = Vector::Ones(resistances.rows());
   factored.matrixL().solveInPlace(ones);
   return 1.0 / ones.squaredNorm();
 }
@@ -100,27 +89,56 @@ BodyCoupling::BodyCoupling(const earth::LayeredSoil& soil, const Shape& body,
     mutual_ohm_.push_back(std::exp(spline(static_cast<double>(i) / steps_per_log_)));
 }
 
-double BodyCoupling::mutual_ohm(double squared_distance_m2) const {
+BodyCoupling::Pairs BodyCoupling::pairs(std::span<const RodPosition> positions) const {
+  if (positions.empty()) throw DomainError("positions", "none", "at least one rod");
   constexpr double rounding = 1e-9;
-  const double step = (std::log(squared_distance_m2) - least_log_) * steps_per_log_ + rounding;
-  if (!(step >= 0.0 && step < static_cast<double>(table_count - 1) + 2.0 * rounding))
-    throw DomainError("positions", std::sqrt(squared_distance_m2), "m",
-                      "bodies no nearer than the least and no farther than the greatest distance");
-  const auto i = std::min(static_cast<std::size_t>(step), table_count - 2);
-  const double part = step - static_cast<double>(i);
-  return mutual_ohm_[i] + part * (mutual_ohm_[i + 1] - mutual_ohm_[i]);
+  Pairs pairs;
+  pairs.body_count_ = positions.size();
+  pairs.least_log_ = least_log_;
+  pairs.steps_per_log_ = steps_per_log_;
+  pairs.steps_.reserve(positions.size() * (positions.size() - 1) / 2);
+  pairs.parts_.reserve(pairs.steps_.capacity());
+  for (std::size_t k = 0; k < positions.size(); ++k) {
+    for (std::size_t i = k + 1; i < positions.size(); ++i) {
+      const double dx_m = positions[k].x_m - positions[i].x_m;
+      const double dy_m = positions[k].y_m - positions[i].y_m;
+      const double squared_m2 = dx_m * dx_m + dy_m * dy_m;
+      const double step = (std::log(squared_m2) - least_log_) * steps_per_log_ + rounding;
+      if (!(step >= 0.0 && step < static_cast<double>(table_count - 1) + 2.0 * rounding))
+        throw DomainError("positions", std::sqrt(squared_m2), "m",
+                          "bodies no nearer than the least and no farther than the greatest distance");
+      pairs.steps_.push_back(std::min(static_cast<std::size_t>(step), table_count - 2));
+      pairs.parts_.push_back(step - static_cast<double>(pairs.steps_.back()));
+    }
+  }
+  return pairs;
+}
+
+double BodyCoupling::joined_ohm(const Pairs& pairs) const {
+  if (pairs.body_count_ == 0 || pairs.least_log_ != least_log_ || pairs.steps_per_log_ != steps_per_log_)
+    throw DomainError("pairs", "made for other distances", "those of this coupling");
+  const auto count = static_cast<Eigen::Index>(pairs.body_count_);
+  const auto fill = [&](auto& matrix) {
+    std::size_t pair = 0;
+    for (Eigen::Index k = 0; k < count; ++k) {
+      matrix(k, k) = own_ohm_;
+      for (Eigen::Index i = k + 1; i < count; ++i, ++pair) {
+        const double* at = &mutual_ohm_[pairs.steps_[pair]];
+        matrix(i, k) = at[0] + pairs.parts_[pair] * (at[1] - at[0]);
+      }
+    }
+    return resistance_of_joined_ohm(matrix);
+  };
+  if (count <= small_group) {
+    Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, small_group, small_group> matrix(count, count);
+    return fill(matrix);
+  }
+  Eigen::MatrixXd matrix(count, count);
+  return fill(matrix);
 }
 
 double BodyCoupling::resistance_ohm(std::span<const RodPosition> positions) const {
-  if (positions.empty()) throw DomainError("positions", "none", "at least one rod");
-  const auto count = static_cast<Eigen::Index>(positions.size());
-  const auto mutual = [&](double squared_distance_m2) { return mutual_ohm(squared_distance_m2); };
-  if (count <= small_group) {
-    Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, small_group, small_group> matrix(count, count);
-    return joined_ohm(matrix, own_ohm_, positions, mutual);
-  }
-  Eigen::MatrixXd matrix(count, count);
-  return joined_ohm(matrix, own_ohm_, positions, mutual);
+  return joined_ohm(pairs(positions));
 }
 
 }  // namespace ohmroot::electrode

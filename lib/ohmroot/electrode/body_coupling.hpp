@@ -4,6 +4,7 @@
 #include <ohmroot/earth/layers.hpp>
 #include <ohmroot/electrode/shape.hpp>
 
+#include <cstddef>
 #include <span>
 #include <vector>
 
@@ -34,9 +35,22 @@ public:
   /// farther than the distances above.
   [[nodiscard]] double resistance_ohm(std::span<const RodPosition> positions) const;
 
-private:
-  [[nodiscard]] double mutual_ohm(double squared_distance_m2) const;
+  /// Where the pairs of bodies stand in the table: the same for all couplings made for the same distances, so that an
+  /// arrangement in many soils is looked up once. Throws DomainError as above.
+  class Pairs {
+  private:
+    friend class BodyCoupling;
+    std::size_t body_count_ = 0;
+    double least_log_ = 0.0;          // unit: none; as below
+    double steps_per_log_ = 0.0;      // unit: none
+    std::vector<std::size_t> steps_;  // one column of the lower triangle after the other
+    std::vector<double> parts_;
+  };
+  [[nodiscard]] Pairs pairs(std::span<const RodPosition> positions) const;
+  /// The same for such pairs. [ohm] Throws DomainError for pairs that were made for other distances.
+  [[nodiscard]] double joined_ohm(const Pairs& pairs) const;
 
+private:
   double own_ohm_;
   double least_log_;                // unit: none; of the squared distance
   double steps_per_log_;            // unit: none

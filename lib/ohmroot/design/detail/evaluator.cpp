@@ -46,22 +46,23 @@ void Evaluator::prepare(int section_count, double least_distance_m) {
     kept.push_back(std::move(*tables));
 }
 
-double Evaluator::alone_ohm(const std::vector<electrode::RodPosition>& positions, const Tables& tables,
+double Evaluator::alone_ohm(const electrode::BodyCoupling::Pairs& pairs, const Tables& tables,
                             std::size_t draw) const {
-  const double dry_ohm = tables.usual.resistance_ohm(positions) * draws_[draw].worst_season_ratio;
-  return tables.frozen ? std::max(dry_ohm, tables.frozen->resistance_ohm(positions)) : dry_ohm;
+  const double dry_ohm = tables.usual.joined_ohm(pairs) * draws_[draw].worst_season_ratio;
+  return tables.frozen ? std::max(dry_ohm, tables.frozen->joined_ohm(pairs)) : dry_ohm;
 }
 
 double Evaluator::pieces_ohm(const Arrangement& pieces, std::size_t draw) const {
-  return alone_ohm(positions_of(pieces), tables_.at(pieces.section_count)[draw], draw) + conductor_ohm_;
+  const Tables& tables = tables_.at(pieces.section_count)[draw];
+  return alone_ohm(tables.usual.pairs(positions_of(pieces)), tables, draw) + conductor_ohm_;
 }
 
 std::vector<double> Evaluator::pieces_ohm(const Arrangement& pieces) const {
-  const std::vector<electrode::RodPosition> positions = positions_of(pieces);
   const std::vector<Tables>& tables = tables_.at(pieces.section_count);
+  const electrode::BodyCoupling::Pairs pairs = tables.front().usual.pairs(positions_of(pieces));
   std::vector<double> ohm(draws_.size());
   for (std::size_t i = 0; i < ohm.size(); ++i)
-    ohm[i] = alone_ohm(positions, tables[i], i) + conductor_ohm_;
+    ohm[i] = alone_ohm(pairs, tables[i], i) + conductor_ohm_;
   return ohm;
 }
 
@@ -91,10 +92,10 @@ const std::vector<double>& Evaluator::steel_ohm(std::size_t draw_count) {
 std::vector<double> Evaluator::sum_bound_ohm(const Arrangement& arrangement, std::size_t draw_count) {
   std::vector<double> siemens(draw_count, 0.0);  // in the driest season: the worst is no better
   if (!arrangement.places.empty()) {
-    const std::vector<electrode::RodPosition> positions = positions_of(arrangement);
+    const std::vector<Tables>& tables = tables_.at(arrangement.section_count);
+    const electrode::BodyCoupling::Pairs pairs = tables.front().usual.pairs(positions_of(arrangement));
     for (std::size_t i = 0; i < siemens.size(); ++i)
-      siemens[i] += 1 / (tables_.at(arrangement.section_count)[i].usual.resistance_ohm(positions) *
-                         draws_[i].worst_season_ratio);
+      siemens[i] += 1 / (tables[i].usual.joined_ohm(pairs) * draws_[i].worst_season_ratio);
   }
   const auto add = [&](const std::vector<double>& ohm) {
     for (std::size_t i = 0; i < siemens.size(); ++i)

@@ -42,7 +42,7 @@ private:
     electrode::BodyCoupling usual;
     std::optional<electrode::BodyCoupling> frozen;
   };
-  [[nodiscard]] double alone_ohm(const std::vector<electrode::RodPosition>& positions, const Tables& tables,
+  [[nodiscard]] double alone_ohm(const electrode::BodyCoupling::Pairs& pairs, const Tables& tables,
                                  std::size_t draw) const;
   const std::vector<double>& tape_ohm(double length_m, std::size_t draw_count);
   const std::vector<double>& steel_ohm(std::size_t draw_count);

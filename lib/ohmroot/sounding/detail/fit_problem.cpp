@@ -379,7 +379,7 @@ Minimum solved(const FitProblem& problem, const VectorXd& start, const std::vect
   FreeRows rows(problem, chart, route);
   Eigen::LevenbergMarquardt<FreeRows> solver(rows);
   solver.setFactor(0.2);  // first step: a fraction of the length of the parameter vector
-  solver.setFtol(1e-6);
+  solver.setFtol(route == FitProblem::Route::rough ? 1e-4 : 1e-6);  // what is rough is followed further
   solver.setXtol(1e-7);
   solver.setMaxfev(100);
   VectorXd x(static_cast<Index>(free.size()));
