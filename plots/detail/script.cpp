@@ -55,6 +55,28 @@ std::vector<double> one_two_five(const Axis& axis) {
   return ticks;
 }
 
+namespace {
+
+/// Of a logarithmic axis: 1, 2 and 5, or where fewer than three of these fall into it, round numbers at equal steps.
+std::vector<double> log_ticks(const Axis& axis) {
+  constexpr std::size_t fewest = 3;
+  constexpr double about_count = 5.0;
+  std::vector<double> ticks = one_two_five(axis);
+  if (ticks.size() >= fewest) return ticks;
+  const double rough = (axis.greatest - axis.least) / about_count;
+  const double power = std::pow(10.0, std::floor(std::log10(rough)));
+  const double step = power * (rough < 1.5 * power   ? 1.0
+                               : rough < 3.5 * power ? 2.0
+                               : rough < 7.5 * power ? 5.0
+                                                     : 10.0);
+  ticks.clear();
+  for (double k = std::ceil(axis.least / step); k * step <= axis.greatest; ++k)
+    ticks.push_back(k * step);
+  return ticks;
+}
+
+}  // namespace
+
 void Script::data(std::string_view name, const std::vector<std::vector<double>>& rows) {
   line("${} <<END_OF_DATA", name);
   for (const auto& row : rows) {
@@ -91,7 +113,7 @@ void Script::axis(char name, const Axis& axis, std::string_view title, TickText 
   if (!axis.is_log) return;
   line("set logscale {}", name);
   std::vector<std::string> ticks;
-  for (const double tick : one_two_five(axis))
+  for (const double tick : log_ticks(axis))
     ticks.push_back(tick_text == TickText::none ? fmt::format("'' {:g}", tick)
                                                 : fmt::format("'{0:g}' {0:g}", tick));
   line("set {}tics ({})", name, fmt::join(ticks, ", "));

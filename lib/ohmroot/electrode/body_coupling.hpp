@@ -44,7 +44,7 @@ public:
     double least_log_ = 0.0;          // unit: none; as below
     double steps_per_log_ = 0.0;      // unit: none
     std::vector<std::size_t> steps_;  // one column of the lower triangle after the other
-    std::vector<double> parts_;  // unit: none; of a step
+    std::vector<double> parts_;       // unit: none; of a step
   };
   [[nodiscard]] Pairs pairs(std::span<const RodPosition> positions) const;
   /// The same for such pairs. [ohm] Throws DomainError for pairs that were made for other distances.
