@@ -110,3 +110,26 @@ TEST_CASE("no design is feasible without a test that can prove it", "[study]") {
   CHECK(unknown.verdict == Verdict::undecided);
   CHECK(unknown.testability->sentence.find("is not stated") != std::string::npos);
 }
+
+TEST_CASE("where nothing will do, what would have to change is said with its number", "[study]") {
+  Site site = garden("200 m");
+  site.loads.front().greatest_current_a = 90.0;
+  site.loads.front().current_ceiling_a = 90.0;
+  DesignOptions options;
+  options.draw_count = 200;
+  options.search.search_draw_count = 20;
+  options.block_draw_count = 5;
+  const DesignResult result = design_electrode(site, options);
+  REQUIRE_FALSE(result.search.best);
+  const auto with = [&](const std::string& words) {
+    return std::find_if(result.changes.begin(), result.changes.end(),
+                        [&](const std::string& change) { return change.find(words) != std::string::npos; });
+  };
+  // The garden's load asks for 70 V / 32 A = 2.19 ohm on one phase; one of three with 90 A / 3 for 70 V / 30 A.
+  const auto three_phase = with("Three-phase supply");
+  REQUIRE(three_phase != result.changes.end());
+  INFO(*three_phase);
+  CHECK(three_phase->find("2.33 ohm is required") != std::string::npos);
+  CHECK(three_phase->find("would do") != std::string::npos);
+  CHECK(with("Charge point: ") != result.changes.end());
+}

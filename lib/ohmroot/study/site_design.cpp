@@ -98,6 +98,32 @@ std::optional<std::string> charge_point_change(const Site& site, double best_ohm
       ohms(best_ohm));
 }
 
+/// What would be required of the electrode if the loads of one phase were spread over three.
+std::optional<std::string> three_phase_change(Site site, double best_ohm) {
+  if (site.supply.phase_count != 1 || site.loads.empty()) return std::nullopt;
+  constexpr int phase_count = 3;
+  std::vector<supply::Load> spread;
+  for (const supply::Load& load : site.loads) {
+    for (int phase = 1; phase <= phase_count; ++phase) {
+      spread.push_back(load);
+      spread.back().phase = phase;
+      spread.back().least_current_a = 0.0;  // nothing is known of a minimum there
+      spread.back().minimum_basis.clear();
+      spread.back().greatest_current_a /= phase_count;
+      spread.back().current_ceiling_a /= phase_count;
+    }
+  }
+  site.supply.phase_count = phase_count;
+  const double required_ohm = requirement_ends(site, spread).strictest_ohm;
+  if (!(required_ohm > 0.0)) return std::nullopt;
+  if (std::isinf(required_ohm))
+    return std::string("Three-phase supply, every load spread over it evenly: no electrode is needed.");
+  return fmt::format(
+      "Three-phase supply, every load spread over it evenly: {} is required, the worst phase drawing "
+      "alone; the best electrode found ({}) {}.",
+      ohms(required_ohm), ohms(best_ohm), required_ohm >= best_ohm ? "would do" : "would not do");
+}
+
 /// How much deeper, or how much more land both ways, before the closed-form floor no longer forbids it in the
 /// middle state of the ground. Necessary, not sufficient.
 std::vector<std::string> volume_changes(const DesignResult& result) {
@@ -203,7 +229,8 @@ void conclude(const Site& site, DesignResult& result) {
                     result.proof.sentence);
   }
   if (search.lowest)
-    if (auto change = charge_point_change(site, lowest_ohm)) result.changes.push_back(std::move(*change));
+    for (auto change : {charge_point_change(site, lowest_ohm), three_phase_change(site, lowest_ohm)})
+      if (change) result.changes.push_back(std::move(*change));
   for (std::string& change : volume_changes(result))
     result.changes.push_back(std::move(change));
 }
@@ -218,7 +245,7 @@ void add_promises(const Site& site, DesignResult& result) {
   criterion.earthing_conductor_ohm = goal.conductor_ohm;
   const design::Lasting lasting{site.season->greatest_ratio, goal.confidence_ratio};
   const double factor = design::worst_season_ratio(result.search.best->arrangement, result.question.parts,
-                                                    result.question.draws, lasting);
+                                                   result.question.draws, lasting);
   const bool has_events = factor != site.season->greatest_ratio;
   criterion.season = acceptance::Criterion::Season{
       site.season->least_ratio, std::max(factor, site.season->least_ratio),
