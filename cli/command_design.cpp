@@ -95,6 +95,7 @@ std::string result_text(const study::DesignResult& result) {
   if (result.testability) text += "\n" + paragraph(result.testability->sentence + ".");
   for (std::size_t i = 0; i < result.others_testability.size(); ++i)
     text += bullet("other kind " + std::to_string(i + 1) + ": " + result.others_testability[i] + ".");
+  text += headed_list("The other permitted methods, by your prices", result.route_prices);
   if (result.search.by_rod_count.size() > 1) text += "\nWhat each rod buys\n" + rods_table(result);
   if (!result.search.sensitivities.empty()) {
     text += "\nLeast cost if one input moves\n";

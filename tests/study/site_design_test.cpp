@@ -132,4 +132,8 @@ TEST_CASE("where nothing will do, what would have to change is said with its num
   CHECK(three_phase->find("2.33 ohm is required") != std::string::npos);
   CHECK(three_phase->find("would do") != std::string::npos);
   CHECK(with("Charge point: ") != result.changes.end());
+  REQUIRE(result.route_prices.size() == 1);
+  CHECK_THAT(result.route_prices.front(), Catch::Contains("no [route_prices]"));
+  site.routes.prices = ohmroot::routes::PriceList{};
+  CHECK(design_electrode(site, options).route_prices.size() == ohmroot::routes::method_words().size() - 1);
 }

@@ -143,6 +143,7 @@ Value design_document(const study::DesignResult& result) {
     document.set("met_voltage", std::move(met));
   }
   document.set("changes", texts(result.changes));
+  document.set("other_methods", texts(result.route_prices));
   document.set("assumptions", texts(result.assumptions));
   document.set("cautions", texts(study::cautions()));
   return document;

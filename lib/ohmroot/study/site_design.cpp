@@ -3,6 +3,8 @@
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/design/worst_season.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
+#include <ohmroot/routes/methods.hpp>
+#include <ohmroot/routes/route_price.hpp>
 #include <ohmroot/study/assess.hpp>
 #include <ohmroot/study/detail/drawn_soils.hpp>
 #include <ohmroot/study/detail/ground_events.hpp>
@@ -267,6 +269,20 @@ void add_promises(const Site& site, DesignResult& result) {
   std::sort(result.met_v.begin(), result.met_v.end());
 }
 
+/// By the site's [route_prices]; an electrode that a method needs beside its own parts is not priced here.
+std::vector<std::string> route_prices(const Site& site) {
+  if (!site.routes.prices)
+    return {"The other permitted methods are not priced: the site file has no [route_prices]."};
+  std::vector<std::string> sentences;
+  for (const std::string_view word : routes::method_words()) {
+    const routes::Method method = *routes::method_named(word);
+    if (method == routes::Method::supplementary_electrode) continue;
+    sentences.push_back(
+        fmt::format("{}: {}", word, routes::cost_of(method, *site.routes.prices, std::nullopt).sentence));
+  }
+  return sentences;
+}
+
 }  // namespace
 
 DesignResult design_electrode(const Site& site, const DesignOptions& options) {
@@ -321,6 +337,7 @@ DesignResult design_electrode(const Site& site, const DesignOptions& options) {
   conclude(site, result);
   add_promises(site, result);
   add_surface(result);
+  result.route_prices = route_prices(site);
   return result;
 }
 

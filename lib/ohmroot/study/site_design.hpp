@@ -51,6 +51,8 @@ struct DesignResult {
   std::string month_of_measurement;
   std::string headline;
   std::vector<std::string> assumptions;
+  std::vector<std::string>
+      route_prices;  ///< the other permitted methods beside it, each with its price or what it lacks
   std::vector<std::string> changes;  ///< what would have to change, each with its number; empty if feasible
 };
 
