@@ -161,7 +161,8 @@ TEST_CASE("a driven rod stands in rows of the sheet or in a table of its own", "
 
 TEST_CASE("what a rod's row lacks or confuses is said", "[sounding]") {
   const std::string head = "rod length (m),rod diameter (mm),current stake (m),potential stake (m),R (ohm)\n";
-  CHECK(has_error(read("a (m),rod length (m),R (ohm)\n1,,20\n,2.4,40\n"), "no-diameter-column"));
+  CHECK(has_error(read("rod length (m),R (ohm)\n2.4,40\n"), "no-diameter-column"));
+  CHECK(has_error(read("a (m),rod length (m),R (ohm)\n1,,20\n,2.4,40\n"), "missing-rod"));
   CHECK(has_error(read("rod length (m),rod diameter (mm),rho (ohm m)\n2.4,16,100\n"), "no-reading-column"));
   CHECK(has_error(read("rod length (m),rod diameter,R (ohm)\n2.4,16,40\n"), "no-unit"));
   CHECK(has_error(read(head + "2.4,,,,40\n"), "missing-rod"));
@@ -169,4 +170,13 @@ TEST_CASE("what a rod's row lacks or confuses is said", "[sounding]") {
   CHECK(has_error(read(head + "2.4,16,12,20,40\n"), "wrong-order"));
   CHECK(has_error(read(head + "0.1,190,,,40\n"), "implausible"));
   CHECK(has_error(read(head + "2.4,16,,,-40\n"), "not-positive"));
+}
+
+TEST_CASE("stakes that a sheet calls rods are four stakes still", "[sounding]") {
+  const Outcome stakes = read("a (m),rod length (m),rod diameter,R (ohm)\n1,0.5,,20\n2,0.5,,9\n4,0.5,,4\n");
+  CHECK(stakes.sheet.rods.empty());
+  const Outcome plain = read("a (m),rod length (m),R (ohm)\n1,0.5,20\n2,0.5,9\n4,0.5,4\n");
+  CHECK_FALSE(plain.diagnostics.has_errors());
+  CHECK(plain.sheet.readings.size() == 3);
+  CHECK(plain.sheet.rods.empty());
 }

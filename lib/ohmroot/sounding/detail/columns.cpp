@@ -100,7 +100,7 @@ const std::array<Names, 36>& known_names() {
       {ColumnKind::rod_length,
        {"rodlength", "drivenrodlength", "rodlengthdriven", "roddrivenlength", "lengthofrod", "driventodepth",
         "rodlengthinground"}},
-      {ColumnKind::rod_diameter, {"roddiameter", "diameterofrod", "roddia", "diameter", "dia"}},
+      {ColumnKind::rod_diameter, {"roddiameter", "diameterofrod", "roddia"}},
       {ColumnKind::rod_current_stake,
        {"currentstake", "currentstakedistance", "distancetocurrentstake", "currentstakeat"}},
       {ColumnKind::rod_potential_stake,

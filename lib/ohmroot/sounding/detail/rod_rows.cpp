@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <utility>
 
 namespace ohmroot::sounding::detail {
@@ -42,13 +43,27 @@ bool are_stakes_in_order(const text::Row& row, SheetCells& cells, const DrivenRo
 }  // namespace
 
 bool is_rod_row(const text::Row& row, const SheetCells& cells) {
-  const text::Cell* length = cells.cell(row, ColumnKind::rod_length);
-  return length != nullptr && !length->text.empty();
+  bool has_length = false;
+  for (const Column& column : cells.header().columns) {
+    if (!is_spacing(column.kind)) continue;
+    const text::Cell* source = cells.cell(row, column.kind);
+    if (source == nullptr || source->text.empty()) continue;
+    if (column.kind != ColumnKind::rod_length) return false;  // four stakes, which may be called rods, too
+    has_length = true;
+  }
+  return has_length;
+}
+
+bool is_of_rods_alone(const Header& header) {
+  return header.has(ColumnKind::rod_length) &&
+         std::none_of(header.columns.begin(), header.columns.end(), [](const Column& column) {
+           return is_spacing(column.kind) && column.kind != ColumnKind::rod_length;
+         });
 }
 
 bool check_rod_columns(const Header& header, Diagnostics& diagnostics) {
   const Column* length = header.find(ColumnKind::rod_length);
-  if (length == nullptr) return true;
+  if (!is_of_rods_alone(header)) return true;
   if (!header.has(ColumnKind::rod_diameter)) {
     diagnostics.error(length->at, "no-diameter-column", "rods are given without their diameter",
                       "add a column \"rod diameter (mm)\"");

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: MIT
+#include <ohmroot/sounding/detail/rod_rows.hpp>
 #include <ohmroot/sounding/detail/sheet_cells.hpp>
 #include <ohmroot/sounding/detail/sheet_header.hpp>
 
@@ -10,7 +11,8 @@ namespace {
 /// V and I, an error and a lone resistivity mean nothing without a unit; R is in ohm as testers show it, and
 /// metres are taken for a spacing with a warning.
 bool needs_unit(ColumnKind kind, const Header& header) {
-  if (kind == ColumnKind::error || kind == ColumnKind::rod_diameter || kind == ColumnKind::reversed_voltage ||
+  if (kind == ColumnKind::rod_diameter) return is_of_rods_alone(header);
+  if (kind == ColumnKind::error || kind == ColumnKind::reversed_voltage ||
       kind == ColumnKind::reversed_current)
     return true;
   if (kind == ColumnKind::resistivity) return !header.has_resistance();
