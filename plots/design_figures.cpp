@@ -99,7 +99,7 @@ std::optional<FigureScript> plan_figure(const study::DesignResult& result) {
   script.data("met", met);
   script.data("plates", plates);
   script.data("steel", steel);
-  if (result.surface) detail::contour_lines(script, *result.surface, "10, 20, 30, 40, 50, 60, 70, 80");
+  if (result.surface) detail::contour_lines(script, *result.surface, detail::round_levels(*result.surface));
   script.line("plot $barred using 1:2 with filledcurves closed fc rgb '{}' title 'keep-out', \\",
               detail::colour::beyond);
   script.line("  $barred using 1:2 with lines lw 1.3 lc rgb '{}' notitle, \\", detail::colour::limit);

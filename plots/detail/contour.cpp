@@ -1,6 +1,11 @@
 // SPDX-License-Identifier: MIT
+#include <fmt/ranges.h>
+
+#include <algorithm>
 #include <cmath>
 #include <plots/detail/contour.hpp>
+#include <string>
+#include <vector>
 
 namespace ohmroot::plots::detail {
 namespace {
@@ -21,6 +26,20 @@ std::vector<std::vector<double>> grid_rows(const study::ShareGrid& grid) {
 }
 
 }  // namespace
+
+std::string round_levels(const study::ShareGrid& grid) {
+  constexpr std::size_t fewest = 4;
+  const auto [least, greatest] = std::minmax_element(grid.share_ratio.begin(), grid.share_ratio.end());
+  std::vector<double> levels;
+  for (const double step : {10.0, 5.0, 2.0, 1.0, 0.5}) {
+    levels.clear();
+    for (double k = std::floor(100 * *least / step) + 1; k * step < 100 * *greatest; ++k)
+      levels.push_back(k * step);
+    if (levels.size() >= fewest) break;
+  }
+  if (levels.empty()) levels.push_back(50 * (*least + *greatest));
+  return fmt::format("{}", fmt::join(levels, ", "));
+}
 
 void contour_lines(Script& script, const study::ShareGrid& grid, std::string_view levels) {
   script.line("set style textbox opaque noborder margins 0.3,0.3 fc rgb '#ffffff'");

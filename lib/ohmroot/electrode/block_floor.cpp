@@ -4,8 +4,10 @@
 #include <ohmroot/electrode/detail/panels.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
+#include <map>
 
 namespace ohmroot::electrode {
 
@@ -82,14 +84,34 @@ struct Extremes {
   }
 };
 
+/// Potentials of points of a body. Panels share their edges, and a finer grid holds the coarser one: no point is
+/// calculated twice.
+class Potentials {
+public:
+  Potentials(const PanelBody& body, const std::vector<double>& currents_a)
+      : body_(body), currents_a_(currents_a) {}
+
+  [[nodiscard]] double at_v(const Point& at) {
+    const auto rounded = [](double value_m) { return std::llround(value_m / same_m); };
+    const auto [known, is_new] = known_v_.try_emplace({rounded(at.x_m), rounded(at.y_m), rounded(at.z_m)});
+    if (is_new) known->second = body_.potential_v(currents_a_, at);
+    return known->second;
+  }
+
+private:
+  static constexpr double same_m = 1e-9;
+  const PanelBody& body_;
+  const std::vector<double>& currents_a_;
+  std::map<std::array<long long, 3>, double> known_v_;
+};
+
 /// On a grid over one panel, its corners and edges included.
-Extremes extremes_on(const PanelBody& body, const std::vector<double>& currents_a, const Panel& panel,
-                     int step_count) {
+Extremes extremes_on(Potentials& potentials, const Panel& panel, int step_count) {
   Extremes found;
   for (int i = 0; i <= step_count; ++i) {
     for (int j = 0; j <= step_count; ++j) {
-      const Point at = panel.at(static_cast<double>(i) / step_count, static_cast<double>(j) / step_count);
-      const double potential_v = body.potential_v(currents_a, at);
+      const double potential_v =
+          potentials.at_v(panel.at(static_cast<double>(i) / step_count, static_cast<double>(j) / step_count));
       found.add({potential_v, potential_v});
     }
   }
@@ -100,10 +122,11 @@ Extremes extremes_on(const PanelBody& body, const std::vector<double>& currents_
 /// the step between the two.
 Extremes search(const PanelBody& body, const std::vector<double>& currents_a) {
   constexpr int coarse_steps = 2;
+  Potentials potentials(body, currents_a);
   std::vector<Extremes> coarse_of;
   Extremes coarse;
   for (const Panel& panel : body.panels()) {
-    coarse_of.push_back(extremes_on(body, currents_a, panel, coarse_steps));
+    coarse_of.push_back(extremes_on(potentials, panel, coarse_steps));
     coarse.add(coarse_of.back());
   }
   constexpr double near_ratio = 0.1;
@@ -112,7 +135,7 @@ Extremes search(const PanelBody& body, const std::vector<double>& currents_a) {
   for (std::size_t i = 0; i < coarse_of.size(); ++i) {
     const Extremes& here = coarse_of[i];
     if (here.least_v <= coarse.least_v + near_v || here.greatest_v >= coarse.greatest_v - near_v)
-      fine.add(extremes_on(body, currents_a, body.panels()[i], 2 * coarse_steps));
+      fine.add(extremes_on(potentials, body.panels()[i], 2 * coarse_steps));
   }
   return {fine.least_v - (coarse.least_v - fine.least_v),
           fine.greatest_v + (fine.greatest_v - coarse.greatest_v)};

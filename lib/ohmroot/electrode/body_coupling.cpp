@@ -7,8 +7,11 @@
 #include <boost/math/interpolators/cardinal_cubic_b_spline.hpp>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <limits>
 #include <numbers>
+#include <numeric>
 #include <variant>
 
 namespace ohmroot::electrode {
@@ -17,7 +20,8 @@ namespace {
 constexpr std::size_t least_count = 6;     // of such pairs, for a spline
 constexpr std::size_t beyond_count = 3;    // more of them, farther apart: a spline is poor at its ends
 constexpr std::size_t table_count = 4097;  // read off a spline through them, to be interpolated linearly
-constexpr Eigen::Index small_group = 16;   // solved without memory from the heap
+constexpr double far_ratio = 3.0;  // of the distance to a body's diagonal, from which each is solved alone
+constexpr Eigen::Index small_group = 16;  // solved without memory from the heap
 
 /// How finely pairs of bodies are solved.
 struct Fineness {
@@ -40,6 +44,69 @@ double resistance_of_joined_ohm(Matrix& resistances) {
   return 1.0 / ones.squaredNorm();
 }
 
+/// Halfway between in line and face to face.
+Place moved(Place place, double distance_m) {
+  place.x_m += distance_m * std::numbers::sqrt2 / 2.0;
+  place.y_m += distance_m * std::numbers::sqrt2 / 2.0;
+  return place;
+}
+
+std::vector<Conductor> moved(std::vector<Conductor> bars, double distance_m) {
+  for (Conductor& bar : bars) {
+    bar.from = moved(bar.from, distance_m);
+    bar.to = moved(bar.to, distance_m);
+  }
+  return bars;
+}
+
+double diagonal_m(const std::vector<Conductor>& bars) {
+  using Corner = Eigen::Array3d;
+  Corner least = Corner::Constant(std::numeric_limits<double>::infinity());
+  Corner greatest = -least;
+  for (const Conductor& bar : bars) {
+    for (const Place& end : {bar.from, bar.to}) {
+      const Corner corner(end.x_m, end.y_m, end.depth_m);
+      least = least.min(corner);
+      greatest = greatest.max(corner);
+    }
+  }
+  return (greatest - least).matrix().norm();
+}
+
+/// One body, and how it leaks: what it does to another far away. A floating body takes the mean of the potential that it
+/// stands in, weighed by its own leakage (reciprocity); what it does back to the first falls with a high power of the
+/// distance.
+class LoneBody {
+public:
+  LoneBody(const earth::LayeredSoil& soil, const std::vector<Conductor>& bars, double tolerance_ratio)
+      : field_(solve_field(soil, {{"", bars}}, {tolerance_ratio})),
+        state_(field_.state(std::array{Duty{DutyKind::current, 1.0}})) {
+    for (const Leakage& leakage : field_.leakage(state_)) {
+      const Conductor& bar = bars[leakage.conductor];
+      const double length_m =
+          std::hypot(bar.to.x_m - bar.from.x_m, bar.to.y_m - bar.from.y_m, bar.to.depth_m - bar.from.depth_m);
+      const double part = std::clamp(0.5 * (leakage.from_m + leakage.to_m) / length_m, 0.0, 1.0);
+      places_.push_back({std::lerp(bar.from.x_m, bar.to.x_m, part), std::lerp(bar.from.y_m, bar.to.y_m, part),
+                         std::lerp(bar.from.depth_m, bar.to.depth_m, part)});
+      currents_a_.push_back(leakage.current_a);
+    }
+  }
+  [[nodiscard]] double own_ohm() const { return field_.resistance_ohm(0, 0); }
+  [[nodiscard]] double mutual_ohm(double distance_m) const {
+    std::vector<Place> places = places_;
+    for (Place& place : places)
+      place = moved(place, distance_m);
+    const std::vector<double> potentials_v = field_.potentials_v(state_, places);
+    return std::inner_product(potentials_v.begin(), potentials_v.end(), currents_a_.begin(), 0.0);
+  }
+
+private:
+  FieldSolution field_;
+  FieldState state_;
+  std::vector<Place> places_;  // of the middle of each element
+  std::vector<double> currents_a_;
+};
+
 double least_distance_m(const Shape& body) {
   const Rod* rod = std::get_if<Rod>(&body);
   return rod != nullptr ? 3.0 * rod->diameter_m : 1.5 * greatest_extent_m(body);
@@ -58,17 +125,8 @@ BodyCoupling::BodyCoupling(const earth::LayeredSoil& soil, const Shape& body,
     throw DomainError("distances.greatest_m", distances.greatest_m, "m", "greater than the least distance");
   const Fineness& fineness = std::holds_alternative<Rod>(body) ? of_rods : of_plates;
   const std::vector<Conductor> bars = conductors_of(body);
-  const auto at = [&](double distance_m) {
-    std::vector<Conductor> moved = bars;
-    for (Conductor& bar : moved) {
-      for (Place* end : {&bar.from, &bar.to}) {
-        end->x_m += distance_m * std::numbers::sqrt2 / 2.0;
-        end->y_m += distance_m * std::numbers::sqrt2 / 2.0;
-      }
-    }
-    return moved;
-  };
-  own_ohm_ = solve_field(soil, {{"", at(0.0)}}, {fineness.tolerance_ratio}).resistance_ohm(0, 0);
+  const LoneBody lone(soil, bars, fineness.tolerance_ratio);
+  own_ohm_ = lone.own_ohm();
   least_log_ = 2.0 * std::log(distances.least_m);
   const double whole = 2.0 * std::log(distances.greatest_m) - least_log_;
   const auto solved_count =
@@ -77,10 +135,12 @@ BodyCoupling::BodyCoupling(const earth::LayeredSoil& soil, const Shape& body,
   std::vector<double> solved;
   for (std::size_t i = 0; i < solved_count + beyond_count; ++i) {
     const double distance_m = std::exp(0.5 * (least_log_ + solved_step * static_cast<double>(i)));
-    // Far apart it falls as 1 / distance: its logarithm is nearly straight.
-    solved.push_back(
-        std::log(solve_field(soil, {{"", at(0.0)}, {"", at(distance_m)}}, {fineness.tolerance_ratio})
-                     .resistance_ohm(0, 1)));
+    const double mutual_ohm =
+        distance_m > far_ratio * diagonal_m(bars)
+            ? lone.mutual_ohm(distance_m)
+            : solve_field(soil, {{"", bars}, {"", moved(bars, distance_m)}}, {fineness.tolerance_ratio})
+                  .resistance_ohm(0, 1);
+    solved.push_back(std::log(mutual_ohm));  // far apart it falls as 1 / distance: nearly straight
   }
   const boost::math::interpolators::cardinal_cubic_b_spline<double> spline(solved.begin(), solved.end(), 0.0,
                                                                            solved_step);

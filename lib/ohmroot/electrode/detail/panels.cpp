@@ -28,9 +28,10 @@ double distance_m(const Point& a, const Point& b) {
   return std::sqrt(dot(d, d));
 }
 
-/// Distances, in sizes of the panel, from which one and four nodes are exact to about 1e-5.
+/// Distances, in sizes of the panel, from which one, four and sixteen nodes are exact to about 1e-5.
 constexpr double one_node_ratio = 60.0;
 constexpr double four_node_ratio = 6.0;
+constexpr double sixteen_node_ratio = 2.5;
 /// Distance, in sizes of both panels, from which a receiver is its centre.
 constexpr double far_receiver_ratio = 30.0;
 
@@ -38,6 +39,16 @@ constexpr double lower_node = 0.5 - 0.28867513459481287;
 constexpr double upper_node = 0.5 + 0.28867513459481287;
 constexpr std::array<std::array<double, 2>, 4> square_nodes{
     {{lower_node, lower_node}, {upper_node, lower_node}, {lower_node, upper_node}, {upper_node, upper_node}}};
+
+/// Gauss-Legendre rule of four nodes on 0 to 1.
+struct LineNode {
+  double at;
+  double weight;
+};
+constexpr std::array<LineNode, 4> line_nodes{{{0.069431844202973712, 0.17392742256872693},
+                                              {0.33000947820757187, 0.32607257743127307},
+                                              {0.66999052179242813, 0.32607257743127307},
+                                              {0.93056815579702629, 0.17392742256872693}}};
 
 double deepest_corner_m(const std::vector<Panel>& panels) {
   double deepest_m = 0.0;
@@ -64,15 +75,27 @@ Panel::Panel(const std::array<Point, 4>& corners) : corners_(corners) {
   const Point last = minus(corners[3], corners[0]);
   const Point skew = minus(minus(corners[2], corners[1]), last);
   Point centre{};
-  for (std::size_t i = 0; i < 4; ++i) {
-    const auto [s, t] = square_nodes[i];
+  const auto area_share = [&](double s, double t) {
     const Point by_s{first.x_m + t * skew.x_m, first.y_m + t * skew.y_m, first.z_m + t * skew.z_m};
     const Point by_t{last.x_m + s * skew.x_m, last.y_m + s * skew.y_m, last.z_m + s * skew.z_m};
-    const double weight = 0.25 * dot(cross(by_s, by_t), normal_) / area_m2_;
+    return dot(cross(by_s, by_t), normal_) / area_m2_;
+  };
+  for (std::size_t i = 0; i < 4; ++i) {
+    const auto [s, t] = square_nodes[i];
+    const double weight = 0.25 * area_share(s, t);
     nodes_[i] = {at(s, t), weight};
     centre.x_m += weight * nodes_[i].at.x_m;
     centre.y_m += weight * nodes_[i].at.y_m;
     centre.z_m += weight * nodes_[i].at.z_m;
+  }
+  for (std::size_t i = 0; i < fine_.weight_ratio.size(); ++i) {
+    const LineNode& s = line_nodes[i % line_nodes.size()];
+    const LineNode& t = line_nodes[i / line_nodes.size()];
+    const Point node = at(s.at, t.at);
+    fine_.x_m[i] = node.x_m;
+    fine_.y_m[i] = node.y_m;
+    fine_.z_m[i] = node.z_m;
+    fine_.weight_ratio[i] = s.weight * t.weight * area_share(s.at, t.at);
   }
   centre_ = centre;
   for (std::size_t i = 0; i < 4; ++i) {
@@ -102,25 +125,38 @@ double Panel::integral_m(const Point& from) const {
   const double u = dot(offset, u_);
   const double v = dot(offset, v_);
   const double height = std::abs(dot(offset, normal_));
+  // An edge begins where the one before it ends: each corner's distance is taken once.
+  const auto distance_of = [&](const Edge& edge) {
+    const double du = edge.start_u_m - u;
+    const double dv = edge.start_v_m - v;
+    return std::sqrt(du * du + dv * dv + height * height);
+  };
+  constexpr double rounding = 1e-14;
+  const double on_line_m2 = rounding * rounding * size_m_ * size_m_;
+  const double first_m = distance_of(edges_.front());
+  double r1 = first_m;
   double sum = 0.0;
-  for (const Edge& edge : edges_) {
+  for (std::size_t i = 0; i < edges_.size(); ++i) {
+    const Edge& edge = edges_[i];
+    const double r0 = r1;
+    r1 = i + 1 < edges_.size() ? distance_of(edges_[i + 1]) : first_m;
     const double du = edge.start_u_m - u;
     const double dv = edge.start_v_m - v;
     const double outward = du * edge.along_v - dv * edge.along_u;  // distance of the edge's line
     const double s0 = du * edge.along_u + dv * edge.along_v;
     const double s1 = s0 + edge.length_m;
     const double near2 = outward * outward + height * height;
-    if (!(near2 > 0.0)) continue;  // on the edge's line: the term vanishes
-    const double r0 = std::sqrt(s0 * s0 + near2);
-    const double r1 = std::sqrt(s1 * s1 + near2);
+    if (!(near2 > on_line_m2)) continue;  // on the edge's line, but for rounding: the term vanishes
     // (r1 + s1) / (r0 + s0), without differences of nearly equal numbers
     const double quotient = s0 >= 0.0   ? (r1 + s1) / (r0 + s0)
                             : s1 <= 0.0 ? (r0 - s0) / (r1 - s1)
                                         : (r1 + s1) * (r0 - s0) / near2;
     sum += outward * std::log(quotient);
     if (height > 0.0) {
-      sum -= height *
-             (std::atan2(outward * s1, near2 + height * r1) - std::atan2(outward * s0, near2 + height * r0));
+      // The difference of two angles, each within a quarter turn.
+      const double across0 = outward * s0, along0 = near2 + height * r0;
+      const double across1 = outward * s1, along1 = near2 + height * r1;
+      sum -= height * std::atan2(across1 * along0 - across0 * along1, along0 * along1 + across0 * across1);
     }
   }
   return sum;
@@ -133,6 +169,14 @@ double Panel::mean_inverse_distance_per_m(const Point& from) const {
     double sum = 0.0;
     for (const Node& node : nodes_)
       sum += node.weight_ratio / distance_m(from, node.at);
+    return sum;
+  }
+  if (away_m > sixteen_node_ratio * size_m_) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < fine_.weight_ratio.size(); ++i) {
+      const double dx = fine_.x_m[i] - from.x_m, dy = fine_.y_m[i] - from.y_m, dz = fine_.z_m[i] - from.z_m;
+      sum += fine_.weight_ratio[i] / std::sqrt(dx * dx + dy * dy + dz * dz);
+    }
     return sum;
   }
   return integral_m(from) / area_m2_;

@@ -32,7 +32,7 @@ public:
   [[nodiscard]] Point at(double s_ratio, double t_ratio) const;
 
   /// Mean over the panel of one over the distance. [1/m] Closed form close by (Wilton et al., IEEE Trans.
-  /// Antennas Propag. 32 (1984) 276), quadrature of second to fourth order farther away.
+  /// Antennas Propag. 32 (1984) 276), quadrature by sixteen, four and one node farther away.
   [[nodiscard]] double mean_inverse_distance_per_m(const Point& from) const;
 
 private:
@@ -45,6 +45,10 @@ private:
     double along_u, along_v;
     double length_m;
   };
+  /// Of the rule of sixteen nodes, each coordinate in a row of its own for the processor's wide registers.
+  struct FineNodes {
+    std::array<double, 16> x_m, y_m, z_m, weight_ratio;
+  };
   [[nodiscard]] double integral_m(const Point& from) const;
 
   std::array<Point, 4> corners_;
@@ -52,6 +56,7 @@ private:
   Point u_{}, v_{}, normal_{};  // axes of the panel
   std::vector<Edge> edges_;
   std::array<Node, 4> nodes_{};
+  FineNodes fine_{};
   double area_m2_ = 0.0;
   double size_m_ = 0.0;
 };
