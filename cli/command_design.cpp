@@ -95,7 +95,7 @@ std::string result_text(const study::DesignResult& result) {
   if (result.testability) text += "\n" + paragraph(result.testability->sentence + ".");
   for (std::size_t i = 0; i < result.others_testability.size(); ++i)
     text += bullet("other kind " + std::to_string(i + 1) + ": " + result.others_testability[i] + ".");
-  text += headed_list("The other permitted methods, by your prices", result.route_prices);
+  text += headed_list("The permitted methods, by your prices", result.route_prices);
   if (result.search.by_rod_count.size() > 1) text += "\nWhat each rod buys\n" + rods_table(result);
   if (!result.search.sensitivities.empty()) {
     text += "\nLeast cost if one input moves\n";
@@ -119,8 +119,8 @@ std::string result_text(const study::DesignResult& result) {
   return text;
 }
 
-void write_output(const DesignCommand& options, const study::DesignResult& result,
-                  const std::string& document) {
+/// Before minutes are spent on what could not be written.
+void prepare_output(const DesignCommand& options) {
   const fs::path folder(options.folder);
   std::error_code failed;
   fs::create_directories(folder, failed);
@@ -131,6 +131,11 @@ void write_output(const DesignCommand& options, const study::DesignResult& resul
     throw CommandError(cannot_create,
                        fmt::format("{}/design.json: is already there; choose another folder, or --overwrite",
                                    options.folder));
+}
+
+void write_output(const DesignCommand& options, const study::DesignResult& result,
+                  const std::string& document) {
+  const fs::path folder(options.folder);
   write_file((folder / "design.json").string(), document);
   for (auto* figure_of : {plots::plan_figure, plots::front_figure, plots::design_distribution_figure}) {
     const auto script = figure_of(result);
@@ -148,6 +153,7 @@ void run_design(const DesignCommand& options, Outcome& outcome) {
     throw CommandError(usage, "design: name a site file; 'ohmroot study --keys' lists what it may hold");
   const study::Site site =
       read_site_document(options.site, {.soil = true, .loads = true, .candidates = false}, options.as_json);
+  if (!options.folder.empty()) prepare_output(options);
   const study::DesignResult result = study::design_electrode(site);
   outcome.exit_code = study::exit_code(result.verdict);
   const std::string document = text::write_json(report::design_document(result));

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/parallel.hpp>
+#include <ohmroot/core/quantity.hpp>
 #include <ohmroot/design/detail/comparison.hpp>
 #include <ohmroot/design/detail/families.hpp>
 #include <ohmroot/design/detail/in_ground.hpp>
@@ -116,7 +117,7 @@ Rods judged_rods(const Question& question, const SearchOptions& options, const C
   // One start is soon stuck: from the cheapest and the lowest that do, of each length and number of rods.
   std::map<std::pair<int, std::size_t>, std::pair<const Design*, const Design*>> ends;
   for (const Design& design : rods.designs) {
-    if (!(design.value_ohm <= question.goal.required_ohm)) continue;
+    if (!(design.value_ohm <= comparison.aim_ohm())) continue;
     auto& [cheapest, lowest] = ends[{design.arrangement.section_count, design.arrangement.places.size()}];
     if (cheapest == nullptr || design.cost < cheapest->cost) cheapest = &design;
     if (lowest == nullptr || design.value_ohm < lowest->value_ohm) lowest = &design;
@@ -205,7 +206,7 @@ Mixed judged_mixed(const Question& question, const SearchOptions& options, Compa
     const auto [value_ohm, was_solved] = comparison.mixed_value(design.arrangement);
     tried[kind] += was_solved ? 1 : 0;
     result.solved_count += was_solved ? 1 : 0;
-    if (!(value_ohm <= question.goal.required_ohm)) continue;
+    if (!(value_ohm <= comparison.aim_ohm())) continue;
     design.value_ohm = value_ohm;
     result.met.push_back(design);
     is_done[kind] = true;
@@ -280,14 +281,14 @@ std::vector<Design> lowest_by_rod_count(const std::vector<Design>& rods) {
   return result;
 }
 
-/// Designs that meet the goal, cheapest first with their tests counted. What a test costs is asked of a design only when
+/// Designs that meet the aim, cheapest first with their tests counted. What a test costs is asked of a design only when
 /// nothing that is known already is cheaper.
 class TestedInOrder {
 public:
-  TestedInOrder(const std::vector<Design>& by_cost, const SearchOptions& options, double required_ohm)
+  TestedInOrder(const std::vector<Design>& by_cost, const SearchOptions& options, double aim_ohm)
       : options_(options) {
     for (const Design& design : by_cost)
-      if (design.value_ohm <= required_ohm) waiting_.push_back(design);
+      if (design.value_ohm <= aim_ohm) waiting_.push_back(design);
   }
 
   /// Nothing: there are no more, or too many were asked.
@@ -325,30 +326,119 @@ private:
   std::size_t untestable_count_ = 0;
 };
 
+/// How designs are taken to their check.
+struct Taking {
+  double aim_ohm;
+  std::size_t most_checked;
+};
+
 /// The first in their order that passes its check, and the last check made.
 struct Chosen {
   std::optional<Design> best;
   std::optional<Check> check;
+  std::optional<Design> failed;  ///< the last that did not pass
   std::size_t untestable_count = 0;
 };
 
 Chosen chosen_of(const std::vector<Design>& by_cost, const Question& question, const SearchOptions& options,
-                 const Comparison& comparison) {
+                 const Comparison& comparison, const Taking& taking) {
   Chosen chosen;
-  TestedInOrder designs(by_cost, options, question.goal.required_ohm);
-  for (std::size_t checked = 0; checked < options.most_checked; ++checked) {
+  TestedInOrder designs(by_cost, options, taking.aim_ohm);
+  for (std::size_t checked = 0; checked < taking.most_checked;) {
     std::optional<Design> design = designs.next();
     if (!design) break;
     // The table's last per cent is not left standing: the design is solved in full on the draws compared by.
     design->value_ohm = comparison.solved_value_ohm(design->arrangement);
-    if (design->value_ohm > question.goal.required_ohm) continue;
+    if (design->value_ohm > taking.aim_ohm) continue;
+    ++checked;
     chosen.check = check_of(question, design->arrangement);
-    if (!chosen.check->is_passed) continue;
-    chosen.best = std::move(design);
-    break;
+    (chosen.check->is_passed ? chosen.best : chosen.failed) = std::move(design);
+    if (chosen.best) break;
   }
   chosen.untestable_count = designs.untestable_count();
   return chosen;
+}
+
+/// Those that can be tested before those that cannot.
+Chosen tested_first(const std::vector<Design>& by_cost, const Question& question,
+                    const SearchOptions& options, const Comparison& comparison, const Taking& taking) {
+  Chosen tested = chosen_of(by_cost, question, options, comparison, taking);
+  if (tested.best || tested.untestable_count == 0) return tested;
+  SearchOptions untested = options;
+  untested.test_cost = {};
+  Chosen any = chosen_of(by_cost, question, untested, comparison, taking);
+  any.untestable_count = tested.untestable_count;
+  return any;
+}
+
+/// Least requirement that these values pass: met in so many draws that the lower limit of their share is high enough.
+double provable_ohm(std::vector<double> ohm, double confidence_ratio) {
+  auto met =
+      static_cast<std::size_t>(confidence_ratio * static_cast<double>(ohm.size()));  // too few, if only just
+  while (lower_limit_ratio({met, ohm.size()}) < confidence_ratio)
+    if (++met > ohm.size()) return std::numeric_limits<double>::infinity();
+  const auto place = ohm.begin() + static_cast<std::ptrdiff_t>(met - 1);
+  std::nth_element(ohm.begin(), place, ohm.end());
+  return *place;
+}
+
+/// The aim at which what has the value under the compared draws would just pass its check; the conductor's share is the
+/// same everywhere.
+double aim_by(const Goal& goal, double value_ohm, double provable_by_all_ohm) {
+  if (!std::isfinite(provable_by_all_ohm)) return goal.required_ohm;
+  const double ratio = (value_ohm - goal.conductor_ohm) / (provable_by_all_ohm - goal.conductor_ohm);
+  return goal.conductor_ohm + (goal.required_ohm - goal.conductor_ohm) * ratio;
+}
+
+/// By the longest rod: the draws compared by are harder or easier for it than all of them. Plates and steel take too long
+/// for a first guess.
+double first_aim_ohm(const Question& question, const SearchOptions& options) {
+  const Goal& goal = question.goal;
+  const std::vector<int> lengths = section_counts(question.parts);
+  if (question.draws.size() <= options.search_draw_count || lengths.empty()) return goal.required_ohm;
+  const Check check = check_of(question, {Kind::single_rod, {{0, 0}}, lengths.back(), {}, false});
+  return aim_by(
+      goal, value_at_share(thinned(check.worst_season_ohm, options.search_draw_count), goal.confidence_ratio),
+      check.provable_ohm);
+}
+
+/// What one search brings together, cheapest first.
+struct Found {
+  Rods rods;
+  Mixed mixed;
+  std::vector<Design> all;
+};
+
+Found found_by(const Question& question, const SearchOptions& options, Comparison& comparison,
+               const std::vector<PlanPoint>& places) {
+  Found found;
+  found.rods = judged_rods(question, options, comparison, places);
+  found.mixed = judged_mixed(question, options, comparison, places, found.rods.designs);
+  found.all = found.rods.designs;
+  found.all.insert(found.all.end(), found.mixed.met.begin(), found.mixed.met.end());
+  const std::vector<Design> big = largest(question, comparison, places, found.rods.designs);
+  found.all.insert(found.all.end(), big.begin(), big.end());
+  sort_by_cost(found.all);
+  return found;
+}
+
+std::string how_of(const Question& question, const SearchOptions& options, const Found& found,
+                   std::size_t place_count) {
+  const char* pieces_name = question.parts.plates ? "rods or plates" : "rods";
+  std::string how = fmt::format(
+      "{} on {} places, compared under {} draws of the ground; {} arrangements with bare tape{} costed, {} "
+      "solved{}",
+      found.rods.is_enumerated
+          ? fmt::format("all {} groups of {}", found.rods.arrangement_count, pieces_name)
+          : fmt::format("{} groups of {}, regular and grown, the best of them improved one by one "
+                        "and by annealing",
+                        found.rods.arrangement_count, pieces_name),
+      place_count, std::min(question.draws.size(), options.search_draw_count), found.mixed.arrangement_count,
+      question.parts.steel ? " or existing steel" : "", found.mixed.solved_count,
+      found.mixed.is_cut ? ", the rest of a kind cut short" : "");
+  if (question.parts.steel)
+    how += "; with the steel, rods are tried where the groups without it put them, not elsewhere";
+  return how;
 }
 
 }  // namespace
@@ -377,6 +467,7 @@ Check check_of(const Question& question, const Arrangement& arrangement) {
   check.standard_error_ratio = std::sqrt(share_ratio * (1 - share_ratio) / count);
   check.lower_limit_ratio = lower_limit_ratio({check.met_count, question.draws.size()});
   check.value_ohm = value_at_share(check.worst_season_ohm, question.goal.confidence_ratio);
+  check.provable_ohm = provable_ohm(check.worst_season_ohm, question.goal.confidence_ratio);
   check.is_passed = check.lower_limit_ratio >= question.goal.confidence_ratio;
   return check;
 }
@@ -385,52 +476,49 @@ SearchResult find_cheapest(const Question& question, const SearchOptions& option
   const std::vector<PlanPoint> places = free_places(question.plan);
   require_valid(question, places);
   Comparison comparison(question, options);
-  const Rods rods = judged_rods(question, options, comparison, places);
-  const Mixed mixed = judged_mixed(question, options, comparison, places, rods.designs);
-
-  std::vector<Design> all = rods.designs;
-  all.insert(all.end(), mixed.met.begin(), mixed.met.end());
-  const std::vector<Design> big = largest(question, comparison, places, rods.designs);
-  all.insert(all.end(), big.begin(), big.end());
-  sort_by_cost(all);
+  comparison.aim_at(first_aim_ohm(question, options));
+  constexpr int most_aims = 4;
+  Found found;
+  Chosen chosen;
+  for (int tried = 1; tried <= most_aims; ++tried) {
+    found = found_by(question, options, comparison, places);
+    const std::size_t most_checked = tried < most_aims ? 1 : options.most_checked;
+    chosen = tested_first(found.all, question, options, comparison, {comparison.aim_ohm(), most_checked});
+    if (chosen.best || !chosen.failed) break;
+    const double aim_ohm = aim_by(question.goal, chosen.failed->value_ohm, chosen.check->provable_ohm);
+    if (tried == most_aims || !(aim_ohm < comparison.aim_ohm())) break;
+    comparison.aim_at(aim_ohm);
+  }
 
   SearchResult result;
-  result.arrangement_count = rods.arrangement_count + mixed.arrangement_count;
-  result.is_enumerated = rods.is_enumerated;
-  Chosen chosen = chosen_of(all, question, options, comparison);
-  result.untestable_count = chosen.untestable_count;
-  if (!chosen.best && chosen.untestable_count > 0) {
-    SearchOptions untested = options;
-    untested.test_cost = {};
-    chosen = chosen_of(all, question, untested, comparison);
+  if (const Design* lowest = lowest_of(found.all)) result.lowest = *lowest;
+  constexpr double worth_a_check_ratio = 1.1;
+  const double no_aim_ohm = std::numeric_limits<double>::infinity();
+  if (!chosen.best && result.lowest &&
+      result.lowest->value_ohm <= worth_a_check_ratio * question.goal.required_ohm) {
+    Chosen last = tested_first({*result.lowest}, question, options, comparison, {no_aim_ohm, 1});
+    if (last.best) chosen = std::move(last);
   }
+  result.arrangement_count = found.rods.arrangement_count + found.mixed.arrangement_count;
+  result.is_enumerated = found.rods.is_enumerated;
+  result.untestable_count = chosen.untestable_count;
   result.best = std::move(chosen.best);
   result.check = std::move(chosen.check);
   std::map<KindKey, bool> is_named;
   if (result.best) is_named[kind_of(result.best->arrangement)] = true;
-  for (const Design& design : all) {
-    if (!(design.value_ohm <= question.goal.required_ohm) || is_named[kind_of(design.arrangement)]) continue;
+  for (const Design& design : found.all) {
+    if (!(design.value_ohm <= comparison.aim_ohm()) || is_named[kind_of(design.arrangement)]) continue;
     is_named[kind_of(design.arrangement)] = true;
     result.others.push_back(design);
   }
-  result.front = front_of(all);
-  result.by_rod_count = lowest_by_rod_count(rods.designs);
-  if (const Design* lowest = lowest_of(all)) result.lowest = *lowest;
-  result.sensitivities = detail::sensitivities(question, all);
-  const char* pieces_name = question.parts.plates ? "rods or plates" : "rods";
-  result.how = fmt::format(
-      "{} on {} places, compared under {} draws of the ground; {} arrangements with bare tape{} costed, {} "
-      "solved{}",
-      rods.is_enumerated
-          ? fmt::format("all {} groups of {}", rods.arrangement_count, pieces_name)
-          : fmt::format("{} groups of {}, regular and grown, the best of them improved one by one "
-                        "and by annealing",
-                        rods.arrangement_count, pieces_name),
-      places.size(), std::min(question.draws.size(), options.search_draw_count), mixed.arrangement_count,
-      question.parts.steel ? " or existing steel" : "", mixed.solved_count,
-      mixed.is_cut ? ", the rest of a kind cut short" : "");
-  if (question.parts.steel)
-    result.how += "; with the steel, rods are tried where the groups without it put them, not elsewhere";
+  result.front = front_of(found.all);
+  result.by_rod_count = lowest_by_rod_count(found.rods.designs);
+  result.sensitivities = detail::sensitivities(question, found.all, comparison.aim_ohm());
+  result.how = how_of(question, options, found, places.size());
+  if (comparison.aim_ohm() != question.goal.required_ohm)
+    result.how +=
+        fmt::format("; under those draws {} was aimed at, so that the check under all {} is passed",
+                    format_quantity(comparison.aim_ohm(), Dimension::resistance), question.draws.size());
   if (result.untestable_count > 0)
     result.how +=
         fmt::format("; {} cheaper ones cannot be proved by a test on this land", result.untestable_count);

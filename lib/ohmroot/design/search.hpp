@@ -38,9 +38,10 @@ struct SearchOptions {
   /// Groups of rods up to which all are tried; beyond, regular groups and what improves on them.
   std::size_t most_enumerated = 20000;
   std::size_t most_tape_solved = 200;  ///< arrangements with bare tape solved, per kind
-  std::size_t most_checked = 8;        ///< designs that may fail the check before the search gives up
-  std::size_t most_tested = 40;        ///< arrangements whose test is asked for before the search gives up
-  TestCost test_cost = {};             ///< none: every arrangement counts as one that can be tested
+  std::size_t most_checked =
+      8;  ///< designs that may fail the check at the last aim before the search gives up
+  std::size_t most_tested = 40;  ///< arrangements whose test is asked for before the search gives up
+  TestCost test_cost = {};       ///< none: every arrangement counts as one that can be tested
 };
 
 /// An arrangement with what it costs and does.
@@ -57,6 +58,8 @@ struct Check {
   double lower_limit_ratio = 0.0;  ///< 95 % Clopper-Pearson, of the share of ground in which the goal is met
   double standard_error_ratio = 0.0;
   double value_ohm = 0.0;  ///< at the share asked for: the value to design to
+  double provable_ohm =
+      0.0;  ///< least requirement that it would pass; infinity: the draws are too few for any
   bool is_passed = false;
 };
 

@@ -9,14 +9,6 @@
 
 namespace ohmroot::design {
 
-GroundDraws thinned(const GroundDraws& draws, std::size_t count) {
-  if (draws.size() <= count) return draws;
-  GroundDraws kept;
-  for (std::size_t i = 0; i < count; ++i)
-    kept.push_back(draws[i * draws.size() / count]);
-  return kept;
-}
-
 double lower_limit_ratio(const ShareSeen& seen, double confidence_ratio) {
   require_within("confidence_ratio", confidence_ratio, "", {0.5, 0.9999});
   if (seen.count == 0 || seen.met > seen.count)

@@ -24,8 +24,15 @@ struct GroundDraw {
 };
 using GroundDraws = std::vector<GroundDraw>;
 
-/// Every n-th of the draws, so that count of them remain (all, if there are no more).
-[[nodiscard]] GroundDraws thinned(const GroundDraws& draws, std::size_t count);
+/// Every n-th of the draws, or of what was calculated in each, so that count of them remain (all, if there are no more).
+template <class Item>
+[[nodiscard]] std::vector<Item> thinned(const std::vector<Item>& all, std::size_t count) {
+  if (all.size() <= count) return all;
+  std::vector<Item> kept;
+  for (std::size_t i = 0; i < count; ++i)
+    kept.push_back(all[i * all.size() / count]);
+  return kept;
+}
 
 /// Lower confidence limit of a share of which met of count independent draws were seen (Clopper and Pearson,
 /// Biometrika 26 (1934) 404; by the beta distribution, from memory): with probability confidence_ratio the true

@@ -11,7 +11,7 @@
 namespace ohmroot::design {
 
 double worst_season_ratio(const Arrangement& arrangement, const Parts& parts, const GroundDraws& draws,
-                           const Lasting& lasting) {
+                          const Lasting& lasting) {
   constexpr std::size_t most = 100;
   if (draws.empty()) throw DomainError("draws", "none", "at least one state of the ground");
   require_positive("lasting.season_ratio", lasting.season_ratio, "");

@@ -17,6 +17,6 @@ struct Lasting {
 /// the field solution of up to 100 draws, each new and at its end.
 /// Throws DomainError if there are no draws, unless the season is positive and the share from 0 to 1.
 [[nodiscard]] double worst_season_ratio(const Arrangement& arrangement, const Parts& parts,
-                                         const GroundDraws& draws, const Lasting& lasting);
+                                        const GroundDraws& draws, const Lasting& lasting);
 
 }  // namespace ohmroot::design

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <optional>
 
 namespace ohmroot::electrode {
 
@@ -81,6 +82,47 @@ double extent_m(const Electrode& electrode, const SurfacePlace& start) {
   return greatest_m;
 }
 
+/// The test with its current stake so far away that it does nothing to how the electrode leaks: both are solved alone, and
+/// what one does to the other follows by reciprocity.
+class FarStake {
+public:
+  FarStake(const earth::LayeredSoil& soil, const Electrode& electrode, const TestLayout& layout)
+      : layout_(layout), electrode_(soil, electrode),
+        stake_(soil, electrodes_of(electrode, {}, layout, {}).back()) {}
+
+  /// Of the reading with the potential stake at 61.8 % of the distance.
+  [[nodiscard]] double error_ratio(double distance_m) const {
+    const double at_stake_v = electrode_.potential_v(place(distance_m));
+    const double at_probe_v = electrode_.potential_v(place(golden * distance_m));
+    const double by_stake_v =
+        stake_.potential_v(place(layout_.current_distance_m - (1.0 - golden) * distance_m));
+    return (by_stake_v - at_stake_v - at_probe_v) / electrode_.field.resistance_ohm(0, 0);
+  }
+
+private:
+  /// One ampere into metal that is alone in the soil.
+  struct Alone {
+    Alone(const earth::LayeredSoil& soil, const Electrode& metal)
+        : field(solve_field(soil, {metal},
+                            {.tolerance_ratio = field_tolerance_ratio,
+                             .place_tolerance_ratio = 2.0 * field_tolerance_ratio})),
+          state(state_of(field, {0, 1.0})) {}
+    [[nodiscard]] double potential_v(const SurfacePlace& at) const {
+      const Place place{at.x_m, at.y_m, 0.0};
+      return field.potentials_v(state, {&place, 1}).front();
+    }
+    FieldSolution field;
+    FieldState state;
+  };
+  [[nodiscard]] SurfacePlace place(double distance_m) const {
+    return along(layout_.start, layout_.current_direction_deg, distance_m);
+  }
+
+  TestLayout layout_;
+  Alone electrode_;
+  Alone stake_;
+};
+
 /// Reading of an electrode whose middle lies behind the start, less a constant: over rho / (2 pi D).
 double reading_of_hidden_point(double middle_ratio, double position_ratio) {
   return -1.0 / (position_ratio + middle_ratio) + 1.0 / (1.0 - position_ratio);
@@ -137,27 +179,43 @@ NeededDistance needed_current_distance(const earth::LayeredSoil& soil, const Ele
                                        const std::vector<NearbyMetal>& nearby, const TestLayout& layout,
                                        double greatest_error_ratio) {
   require_within("greatest_error_ratio", greatest_error_ratio, "1", {1e-4, 0.5});
+  TestLayout tried = layout;
+  tried.between_deg = 0.0;
   const auto error_at = [&](double distance_m) {
-    TestLayout tried = layout;
     tried.current_distance_m = distance_m;
-    tried.between_deg = 0.0;
     const FallOfPotential test(soil, electrode, nearby, tried);
     return test.reading_ohm(golden * distance_m) / test.resistance_ohm() - 1.0;
   };
-  const double least_m = std::max(1.05 * extent_m(electrode, layout.start), 0.5);
-  double distance_m = std::min(100.0 * least_m, 1e5);
-  if (std::abs(error_at(distance_m)) > greatest_error_ratio)
+  const double reach_m = extent_m(electrode, layout.start);
+  const double least_m = std::max(1.05 * reach_m, 0.5);
+  const double farthest_m = std::min(100.0 * least_m, 1e5);
+  std::optional<FarStake> far_stake;
+  if (nearby.empty()) {
+    tried.current_distance_m = farthest_m;
+    far_stake.emplace(soil, electrode, tried);
+  }
+  constexpr double far_ratio =
+      8.0;  // beyond it what the stake does to the electrode is below 0.1 % of the reading
+  const auto excess_ratio = [&](double distance_m) {
+    const bool is_far = far_stake && distance_m > far_ratio * reach_m;
+    return std::abs(is_far ? far_stake->error_ratio(distance_m) : error_at(distance_m)) -
+           greatest_error_ratio;
+  };
+  double distance_m = farthest_m;
+  if (excess_ratio(distance_m) > 0.0)
     throw DomainError("greatest_error_ratio", greatest_error_ratio, "1",
                       "one that is met with the current stake at 100 times the electrode's extent");
   constexpr double step_ratio = 1.25;
+  constexpr int thousandth_bits = 10;
   while (distance_m > least_m) {
     const double nearer_m = std::max(distance_m / step_ratio, least_m);
-    if (std::abs(error_at(nearer_m)) > greatest_error_ratio) {
-      double too_near_m = nearer_m;  // halved until the ends agree to a thousandth
-      while (distance_m > 1.001 * too_near_m) {
-        const double middle_m = 0.5 * (too_near_m + distance_m);
-        (std::abs(error_at(middle_m)) > greatest_error_ratio ? too_near_m : distance_m) = middle_m;
-      }
+    if (excess_ratio(nearer_m) > 0.0) {
+      std::uintmax_t most_steps = 30;
+      distance_m =
+          boost::math::tools::toms748_solve(excess_ratio, nearer_m, distance_m,
+                                            boost::math::tools::eps_tolerance<double>(thousandth_bits),
+                                            most_steps)
+              .second;  // the end on which the error is met
       break;
     }
     distance_m = nearer_m;

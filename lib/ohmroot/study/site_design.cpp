@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
+#include <ohmroot/core/estimate.hpp>
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/design/worst_season.hpp>
 #include <ohmroot/electrode/field_solution.hpp>
 #include <ohmroot/routes/methods.hpp>
 #include <ohmroot/routes/route_price.hpp>
+#include <ohmroot/routes/tt.hpp>
 #include <ohmroot/study/assess.hpp>
 #include <ohmroot/study/detail/drawn_soils.hpp>
 #include <ohmroot/study/detail/ground_events.hpp>
@@ -269,16 +271,45 @@ void add_promises(const Site& site, DesignResult& result) {
   std::sort(result.met_v.begin(), result.met_v.end());
 }
 
-/// By the site's [route_prices]; an electrode that a method needs beside its own parts is not priced here.
-std::vector<std::string> route_prices(const Site& site) {
+/// The cheapest arrangement tried that would do as the electrode of a TT system: for an RCD of 30 mA, and stable.
+const design::Design* cheapest_for_tt(const Site& site, const DesignResult& result) {
+  for (const design::Design& design : result.search.front) {
+    const routes::TtCheck check =
+        routes::check_tt(exactly(design.value_ohm, "worst season"), site.tt_limit_v);
+    if (check.is_stable && check.devices.front().is_met) return &design;
+  }
+  return nullptr;
+}
+
+/// By [design.prices]; a total only where they are in the currency of [route_prices].
+std::optional<routes::RouteCost> electrode_cost(routes::Method method, const Site& site,
+                                                const DesignResult& result) {
+  const design::Design* electrode = method == routes::Method::tt_island ? cheapest_for_tt(site, result)
+                                    : result.search.best                ? &*result.search.best
+                                                                        : nullptr;
+  if (electrode == nullptr) return std::nullopt;
+  routes::RouteCost cost;
+  cost.sentence = fmt::format("{}, {}, by [design.prices]",
+                              design::describe(electrode->arrangement, result.question.parts),
+                              ohms(electrode->value_ohm));
+  if (site.routes.prices->currency == result.question.prices.currency)
+    cost.total = electrode->cost;
+  else
+    cost.sentence += " in another currency";
+  return cost;
+}
+
+/// By the site's [route_prices], the electrodes by [design.prices]. The supplementary electrode only where one is found.
+std::vector<std::string> route_prices(const Site& site, const DesignResult& result) {
   if (!site.routes.prices)
     return {"The other permitted methods are not priced: the site file has no [route_prices]."};
   std::vector<std::string> sentences;
   for (const std::string_view word : routes::method_words()) {
     const routes::Method method = *routes::method_named(word);
-    if (method == routes::Method::supplementary_electrode) continue;
-    sentences.push_back(
-        fmt::format("{}: {}", word, routes::cost_of(method, *site.routes.prices, std::nullopt).sentence));
+    if (method == routes::Method::supplementary_electrode && !result.search.best) continue;
+    sentences.push_back(fmt::format(
+        "{}: {}", word,
+        routes::cost_of(method, *site.routes.prices, electrode_cost(method, site, result)).sentence));
   }
   return sentences;
 }
@@ -337,7 +368,7 @@ DesignResult design_electrode(const Site& site, const DesignOptions& options) {
   conclude(site, result);
   add_promises(site, result);
   add_surface(result);
-  result.route_prices = route_prices(site);
+  result.route_prices = route_prices(site, result);
   return result;
 }
 

@@ -52,7 +52,7 @@ struct DesignResult {
   std::string headline;
   std::vector<std::string> assumptions;
   std::vector<std::string>
-      route_prices;  ///< the other permitted methods beside it, each with its price or what it lacks
+      route_prices;  ///< of each permitted method, with the electrode that it takes, or what the price lacks
   std::vector<std::string> changes;  ///< what would have to change, each with its number; empty if feasible
 };
 

@@ -52,7 +52,8 @@ Comparison::Comparison(const Question& question, const SearchOptions& options)
     : question_(question),
       evaluator_(question.parts,
                  hardest_first(thinned(question.draws, options.search_draw_count), question.parts),
-                 question.goal.conductor_ohm, greatest_distance_m(question.plan)) {
+                 question.goal.conductor_ohm, greatest_distance_m(question.plan)),
+      aim_ohm_(question.goal.required_ohm) {
   const auto count = static_cast<double>(evaluator_.draws().size());
   constexpr double rounding = 1e-9;
   allowed_misses_ =
@@ -85,8 +86,7 @@ std::vector<Design> Comparison::judged(const std::vector<Arrangement>& rods) con
 bool Comparison::is_met(const Arrangement& rods) const {
   std::size_t misses = 0;
   for (std::size_t i = 0; i < evaluator_.draws().size(); ++i)
-    if (evaluator_.pieces_ohm(rods, i) > question_.goal.required_ohm && ++misses > allowed_misses_)
-      return false;
+    if (evaluator_.pieces_ohm(rods, i) > aim_ohm_ && ++misses > allowed_misses_) return false;
   return true;
 }
 
@@ -192,8 +192,7 @@ Arrangement Comparison::rearranged(const Arrangement& rods, const std::vector<Pl
   const auto below = [&](std::size_t count) { return static_cast<std::size_t>(engine() % count); };
   const auto cost_and_penalty = [&](const Arrangement& group) {
     const double cost = cost_of(quantities_of(group, question_.parts), prices);
-    const double excess_ratio =
-        evaluator_.pieces_ohm(group, allowed_misses_) / question_.goal.required_ohm - 1.0;
+    const double excess_ratio = evaluator_.pieces_ohm(group, allowed_misses_) / aim_ohm_ - 1.0;
     return std::pair(cost, std::max(0.0, excess_ratio) * penalty_ratio * per_m * trench_m);
   };
   Arrangement here = rods;
@@ -260,17 +259,17 @@ bool Comparison::is_surely_above(const Arrangement& arrangement, double value_oh
 }
 
 Comparison::MixedValue Comparison::mixed_value(const Arrangement& arrangement) {
-  if (is_surely_above(arrangement, question_.goal.required_ohm)) return {infinite, false};
+  if (is_surely_above(arrangement, aim_ohm_)) return {infinite, false};
   const GroundDraws& draws = evaluator_.draws();
   std::vector<char> is_missed(allowed_misses_ + 1);
   for_each_index(is_missed.size(), [&](std::size_t i) {
-    is_missed[i] = worst_season_ohm(arrangement, question_.parts, draws[i]) + question_.goal.conductor_ohm >
-                   question_.goal.required_ohm;
+    is_missed[i] =
+        worst_season_ohm(arrangement, question_.parts, draws[i]) + question_.goal.conductor_ohm > aim_ohm_;
   });
   if (std::count(is_missed.begin(), is_missed.end(), char{1}) > static_cast<std::ptrdiff_t>(allowed_misses_))
     return {infinite, true};
   const double solved_ohm = solved_value_ohm(arrangement);
-  return {solved_ohm <= question_.goal.required_ohm ? solved_ohm : infinite, true};
+  return {solved_ohm <= aim_ohm_ ? solved_ohm : infinite, true};
 }
 
 double Comparison::solved_value_ohm(const Arrangement& arrangement) const {

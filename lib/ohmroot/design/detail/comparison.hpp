@@ -17,28 +17,32 @@ class Comparison {
 public:
   Comparison(const Question& question, const SearchOptions& options);
 
+  /// What the value under the compared draws may be at most: the goal's resistance at first.
+  [[nodiscard]] double aim_ohm() const noexcept { return aim_ohm_; }
+  void aim_at(double value_ohm) noexcept { aim_ohm_ = value_ohm; }
+
   /// Values of all (rods or plates, without tape or steel), in their order.
   [[nodiscard]] std::vector<Design> judged(const std::vector<Arrangement>& rods) const;
   [[nodiscard]] std::vector<Design> costed(const std::vector<Arrangement>& arrangements) const;
 
-  /// Of rods without tape: whether the goal is met.
+  /// Of rods without tape: whether the aim is met.
   [[nodiscard]] bool is_met(const Arrangement& rods) const;
 
   /// Keeps those that the hardest-but-allowed draw does not rule out as far too poor for their cost.
   [[nodiscard]] std::vector<Arrangement> screened(const std::vector<Arrangement>& rods) const;
 
-  /// Cheaper groups, one rod moved or left out at a time, as long as the goal stays met.
+  /// Cheaper groups, one rod moved or left out at a time, as long as the aim stays met.
   [[nodiscard]] Arrangement cheapened(Arrangement rods, const std::vector<PlanPoint>& places) const;
 
   /// The cheapest group of as many rods of the same length that simulated annealing finds from a group that meets the
-  /// goal: rods move in any number, also through groups that do not meet it. Same seed, same answer.
+  /// aim: rods move in any number, also through groups that do not meet it. Same seed, same answer.
   [[nodiscard]] Arrangement rearranged(const Arrangement& rods, const std::vector<PlanPoint>& places,
                                        std::uint64_t seed) const;
 
   /// Places added one by one where they lower the resistance most, until the rods are used up: every stage.
   [[nodiscard]] std::vector<Arrangement> grown(int section_count, const std::vector<PlanPoint>& places) const;
 
-  /// Of arrangements with tape or steel: value by field solution if the goal is met, infinity if not; whether a
+  /// Of arrangements with tape or steel: value by field solution if the aim is met, infinity if not; whether a
   /// field solution was needed for that.
   struct MixedValue {
     double value_ohm;
@@ -56,6 +60,7 @@ private:
 
   const Question& question_;
   Evaluator evaluator_;
+  double aim_ohm_;
   std::size_t allowed_misses_;
 };
 

@@ -40,9 +40,10 @@ struct Pair {
 
 }  // namespace
 
-std::vector<Sensitivity> sensitivities(const Question& question, const std::vector<Design>& judged) {
-  const Goal& goal = question.goal;
-  const auto now = least_cost(question, judged, question.prices, goal.required_ohm);
+std::vector<Sensitivity> sensitivities(const Question& question, const std::vector<Design>& judged,
+                                       double aim_ohm) {
+  const double conductor_ohm = question.goal.conductor_ohm;
+  const auto now = least_cost(question, judged, question.prices, aim_ohm);
   if (!now) return {};
   std::vector<Pair> pairs;
   const auto add = [&](const std::string& name, const auto& cost_at) {
@@ -54,16 +55,15 @@ std::vector<Sensitivity> sensitivities(const Question& question, const std::vect
   };
   // Resistance goes with resistivity, and the conductor's share does not.
   add("resistivity of the soil", [&](double ratio) {
-    return least_cost(question, judged, question.prices,
-                      (goal.required_ohm - goal.conductor_ohm) / ratio + goal.conductor_ohm);
+    return least_cost(question, judged, question.prices, (aim_ohm - conductor_ohm) / ratio + conductor_ohm);
   });
   add("required resistance",
-      [&](double ratio) { return least_cost(question, judged, question.prices, goal.required_ohm * ratio); });
+      [&](double ratio) { return least_cost(question, judged, question.prices, aim_ohm * ratio); });
   for (const auto& [price, name] : price_names) {
     add(name, [&, member = price](double ratio) {
       Prices moved = question.prices;
       moved.*member *= ratio;
-      return least_cost(question, judged, moved, goal.required_ohm);
+      return least_cost(question, judged, moved, aim_ohm);
     });
   }
   std::stable_sort(pairs.begin(), pairs.end(),

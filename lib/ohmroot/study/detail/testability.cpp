@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/error.hpp>
+#include <ohmroot/core/parallel.hpp>
 #include <ohmroot/core/quantity.hpp>
 #include <ohmroot/electrode/fall_of_potential.hpp>
 #include <ohmroot/study/detail/testability.hpp>
@@ -7,6 +8,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <vector>
 
 namespace ohmroot::study::detail {
 namespace {
@@ -41,13 +44,17 @@ Testability testability_of(const design::Arrangement& arrangement, const design:
   Testability result;
   result.lead_run_m = lead_run_m;
   try {
-    for (const design::GroundDraw& draw : design::thinned(question.draws, draw_count)) {
-      for (const double direction_deg : {0.0, 90.0}) {
-        const auto needed = electrode::needed_current_distance(
-            draw.soil, metal, {}, {middle, direction_deg, 1.0, 0.0}, greatest_error_ratio);
-        result.needed_m = std::max(result.needed_m.value_or(0.0), needed.distance_m);
-      }
-    }
+    const design::GroundDraws draws = design::thinned(question.draws, draw_count);
+    constexpr std::array directions_deg{0.0, 90.0};
+    std::vector<double> needed_m(draws.size() * directions_deg.size());
+    for_each_index(needed_m.size(), [&](std::size_t i) {
+      const double direction_deg = directions_deg[i % directions_deg.size()];
+      needed_m[i] =
+          electrode::needed_current_distance(draws[i / directions_deg.size()].soil, metal, {},
+                                             {middle, direction_deg, 1.0, 0.0}, greatest_error_ratio)
+              .distance_m;
+    });
+    result.needed_m = *std::max_element(needed_m.begin(), needed_m.end());
   } catch (const DomainError& refusal) {
     result.needed_m.reset();
     result.sentence = fmt::format(
