@@ -28,15 +28,35 @@ void add_outline(Rows& rows, const design::Polygon& corners) {
   rows.push_back({std::nan("")});  // a gap between outlines
 }
 
-/// The requirement as an upright line, named in the key.
-void add_requirement(detail::Script& script, double required_ohm, double greatest) {
-  script.data("required", {{required_ohm, 0}, {required_ohm, greatest}});
+/// An upright line, named in the key by its words and value. To be added to a plot after its data.
+struct Upright {
+  std::string_view block;  // name of its data
+  std::string words;
+  double value_ohm;
+  std::string_view dashes;
+  const char* colour;
+};
+
+void add_data(detail::Script& script, const Upright& upright, double greatest) {
+  script.data(upright.block, {{upright.value_ohm, 0}, {upright.value_ohm, greatest}});
 }
 
-std::string requirement_plot(double required_ohm) {
-  return fmt::format("  $required using 1:2 with lines dt (4,4) lw 2.2 lc rgb '{}' title {} noenhanced",
-                     detail::colour::limit,
-                     detail::quoted(report::with_signs("required, " + ohms(required_ohm))));
+std::string plot_of(const Upright& upright) {
+  return fmt::format("${} using 1:2 with lines dt {} lw 2.2 lc rgb '{}' title {} noenhanced", upright.block,
+                     upright.dashes, upright.colour,
+                     detail::quoted(report::with_signs(upright.words + ", " + ohms(upright.value_ohm))));
+}
+
+Upright requirement_of(const study::DesignResult& result) {
+  return {"required", "required", result.question.goal.required_ohm, "(4,4)", detail::colour::limit};
+}
+
+/// Nothing where no floor was asked for.
+std::optional<Upright> floor_of(const study::DesignResult& result) {
+  const design::FloorShare& floor = design::decisive_floor(result.proof);
+  if (floor.draw_count == 0) return std::nullopt;
+  return Upright{"floor", "floor", floor.least_1_percent_ohm, "(10,3,2,3)",
+                 detail::colour::other};
 }
 
 }  // namespace
@@ -81,12 +101,18 @@ std::optional<FigureScript> plan_figure(const study::DesignResult& result) {
     (has_rods ? rods : plates).push_back({place.x_m, place.y_m});
   if (design->arrangement.joins_steel) {
     const design::ExistingSteel& existing = result.question.parts.steel.value();
-    const double right_m = existing.corner.x_m + existing.mesh.along_x.length_m;
-    const double back_m = existing.corner.y_m + existing.mesh.along_y.length_m;
-    steel.clear();
-    add_outline(
-        steel,
-        {existing.corner, {right_m, existing.corner.y_m}, {right_m, back_m}, {existing.corner.x_m, back_m}});
+    const electrode::MeshSide& x = existing.mesh.along_x;
+    const electrode::MeshSide& y = existing.mesh.along_y;
+    const double right_m = existing.corner.x_m + x.length_m;
+    const double back_m = existing.corner.y_m + y.length_m;
+    for (int i = 0; i <= x.mesh_count; ++i) {
+      const double at_m = existing.corner.x_m + x.length_m * i / x.mesh_count;
+      steel.insert(steel.end(), {{at_m, existing.corner.y_m}, {at_m, back_m}, {std::nan("")}});
+    }
+    for (int i = 0; i <= y.mesh_count; ++i) {
+      const double at_m = existing.corner.y_m + y.length_m * i / y.mesh_count;
+      steel.insert(steel.end(), {{existing.corner.x_m, at_m}, {right_m, at_m}, {std::nan("")}});
+    }
   }
   if (plan.met) met.push_back({plan.met->x_m, plan.met->y_m});
   if (const auto& way = design->arrangement.met_lead)
@@ -138,7 +164,10 @@ std::optional<FigureScript> plan_figure(const study::DesignResult& result) {
 std::optional<FigureScript> front_figure(const study::DesignResult& result) {
   const std::vector<design::Design>& front = result.search.front;
   if (front.size() < 2) return std::nullopt;
-  std::vector<double> ohm{result.question.goal.required_ohm};
+  const Upright requirement = requirement_of(result);
+  const std::optional<Upright> floor = floor_of(result);
+  std::vector<double> ohm{requirement.value_ohm};
+  if (floor) ohm.push_back(floor->value_ohm);
   double greatest_cost = 0.0;
   Rows rows;
   for (const design::Design& design : front) {
@@ -148,24 +177,35 @@ std::optional<FigureScript> front_figure(const study::DesignResult& result) {
   }
   FigureScript figure;
   figure.id = "front";
-  figure.height_px = 420;
+  figure.height_px = 446;
   detail::Script script;
   script.begin();
-  script.place({figure.width_px, figure.height_px}, {90, 700, 66, figure.height_px - 64});
+  script.place({figure.width_px, figure.height_px}, {90, 700, 92, figure.height_px - 64});
   script.axis('x', detail::log_axis(ohm, {1.15, 1.15}), "resistance in the worst season [\u03a9]");
   script.axis('y', {0, greatest_cost}, fmt::format("cost [{}]", result.question.prices.currency));
   script.data("front", rows);
-  add_requirement(script, result.question.goal.required_ohm, greatest_cost);
+  if (result.search.best) script.data("chosen", {{result.search.best->value_ohm, result.search.best->cost}});
+  add_data(script, requirement, greatest_cost);
+  if (floor) add_data(script, *floor, greatest_cost);
   script.line(
       "plot $front using 1:2 with linespoints pt 7 ps 0.6 lw 1.8 lc rgb '{}' title 'cheapest tried', \\",
       detail::colour::main);
-  script.line("{}", requirement_plot(result.question.goal.required_ohm));
+  if (result.search.best)
+    script.line("  $chosen using 1:2 with points pt 6 ps 1.5 lw 2.4 lc rgb '{}' title 'the design', \\",
+                detail::colour::accent);
+  if (floor) script.line("  {}, \\", plot_of(*floor));
+  script.line("  {}", plot_of(requirement));
   figure.script = script.take();
   figure.caption = report::with_signs(
-      result.search.best
-          ? fmt::format("The requirement of {} costs {} {}.", ohms(result.question.goal.required_ohm),
-                        result.question.prices.currency, format_number(result.search.best->cost, 4))
-          : fmt::format("No arrangement tried meets {}.", ohms(result.question.goal.required_ohm)));
+      (result.search.best
+           ? fmt::format("The requirement of {} costs {} {}.", ohms(requirement.value_ohm),
+                         result.question.prices.currency, format_number(result.search.best->cost, 4))
+           : fmt::format("No arrangement tried meets {}.", ohms(requirement.value_ohm))) +
+      (floor ? fmt::format(
+                   " In 99 % of the states of the ground no new electrode inside this land and depth has "
+                   "less than {}, in the most favourable season.",
+                   ohms(floor->value_ohm))
+             : ""));
   figure.alt_text = fmt::format("Chart of cost against resistance, logarithmic, {} arrangements. {}",
                                 front.size(), figure.caption);
   return figure;
@@ -191,10 +231,11 @@ std::optional<FigureScript> design_distribution_figure(const study::DesignResult
   script.axis('x', abscissa, "resistance in the worst season [\u03a9]");
   script.axis('y', {0, 100}, "states of the ground with no more than that [%]");
   script.data("share", rows);
-  add_requirement(script, result.question.goal.required_ohm, 100);
+  const Upright requirement = requirement_of(result);
+  add_data(script, requirement, 100);
   script.line("plot $share using 1:2 with lines lw 2.4 lc rgb '{}' title 'the design', \\",
               detail::colour::main);
-  script.line("{}", requirement_plot(result.question.goal.required_ohm));
+  script.line("  {}", plot_of(requirement));
   figure.script = script.take();
   figure.caption = report::with_signs(fmt::format("In {} of {} states of the ground the design keeps {}.",
                                                   result.search.check->met_count, ohm.size(),

@@ -38,7 +38,7 @@ std::string round_levels(const study::ShareGrid& grid) {
     if (levels.size() >= fewest) break;
   }
   if (levels.empty()) levels.push_back(50 * (*least + *greatest));
-  return fmt::format("{}", fmt::join(levels, ", "));
+  return fmt::format("{:.6g}", fmt::join(levels, ", "));
 }
 
 void contour_lines(Script& script, const study::ShareGrid& grid, std::string_view levels) {

@@ -67,7 +67,7 @@ TEST_CASE("bad land gets a clear error", "[design]") {
   CHECK_THROWS_WITH(free_places(plan), Catch::Contains("cross"));
   plan = garden();
   plan.keep_outs = {{"all", {{-1, -1}, {9, -1}, {9, 9}, {-1, 9}}, 0}};
-  CHECK_THROWS_WITH(free_places(plan), Catch::Contains("no place"));
+  CHECK_THROWS_WITH(free_places(plan), Catch::Contains("at least one"));
   plan = garden();
   plan.depth_m = 0;
   CHECK_THROWS_WITH(free_places(plan), Catch::Contains("depth_m"));

@@ -81,6 +81,10 @@ const char* share_sentence(const FloorShare& share) {
 
 }  // namespace
 
+const FloorShare& decisive_floor(const Proof& proof) {
+  return proof.block.draw_count > 0 ? proof.block : proof.ellipsoid;
+}
+
 Proof prove_infeasible(const ProofQuestion& question) {
   if (question.draws.empty()) throw DomainError("draws", "none", "at least one draw of the ground");
   require_positive("lenient_ohm", question.lenient_ohm, "ohm");
@@ -93,8 +97,7 @@ Proof prove_infeasible(const ProofQuestion& question) {
   const bool is_closed_form_enough = proof.ellipsoid.share_ratio >= proof_share_ratio;
   if (!is_closed_form_enough && question.block_draw_count > 0) solve_blocks(question, proof);
   proof.is_proved = is_closed_form_enough || proof.block.share_ratio >= proof_share_ratio;
-  const FloorShare& used =
-      is_closed_form_enough || proof.block.draw_count == 0 ? proof.ellipsoid : proof.block;
+  const FloorShare& used = decisive_floor(proof);
   proof.sentence =
       fmt::format("In {} of {} states of the ground ({}) no new electrode inside this land and depth{} can "
                   "have {} even in the "

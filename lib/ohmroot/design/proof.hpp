@@ -39,9 +39,12 @@ struct Proof {
   std::string sentence;           ///< what is proved or not, with the numbers
 };
 
+/// The floor that counts: the block's where it was asked, else the closed form's.
+[[nodiscard]] const FloorShare& decisive_floor(const Proof& proof);
+
 /// Proved means: in at least 99 % of the draws no electrode inside the volume can have the requirement. It
-/// concerns new metal, alone or joined to the metal beside it that is stated, and no other metal already there. The block is asked only where the closed form does not prove
-/// already. Throws DomainError for no draws, a volume that is not valid and a requirement that is not positive, and
+/// concerns new metal, alone or joined to the metal beside it that is stated, and no other metal already there. The block
+/// is asked only where the closed form does not prove already. Throws DomainError for no draws, a volume that is not valid and a requirement that is not positive, and
 /// if there is metal beside, but not one resistance for each draw.
 [[nodiscard]] Proof prove_infeasible(const ProofQuestion& question);
 

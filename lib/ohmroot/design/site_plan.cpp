@@ -87,8 +87,8 @@ std::vector<PlanPoint> free_places(const SitePlan& plan) {
     }
   }
   if (places.empty())
-    throw DomainError("keep_out", "no place of the grid is left on the land",
-                      "keep-outs and clearances that leave at least one place of the grid");
+    throw DomainError("number of grid places free for an electrode", "none",
+                      "at least one: smaller clearances, a finer grid or fewer keep-outs");
   return places;
 }
 

@@ -21,6 +21,17 @@ design::KeepOut read_keep_out(const text::Section& section) {
   return keep_out;
 }
 
+/// Whether anything can stand on the land; asked only of a file that is sound so far.
+void check_places(const text::Section& section, const Land& land, const DesignBrief& brief) {
+  if (section.diagnostics().has_errors()) return;
+  try {
+    (void)design::free_places({land.corners, brief.keep_outs, land.drivable_depth_m, brief.grid_step_m,
+                               brief.boundary_clearance_m, brief.met});
+  } catch (const DomainError& refused) {
+    section.error("grid", "no-place", refused.what());
+  }
+}
+
 }  // namespace
 
 DesignBrief read_design(const text::Section& section, const std::optional<Land>& land) {
@@ -54,6 +65,7 @@ DesignBrief read_design(const text::Section& section, const std::optional<Land>&
     brief.prices = design::read_prices(*prices, brief.parts);
   if (const auto ground = section.table("ground", ground_event_keys()))
     brief.ground = read_ground_events(*ground, brief.parts);
+  if (land) check_places(section, *land, brief);
   return brief;
 }
 
