@@ -37,8 +37,7 @@ std::string places_text(const design::Arrangement& arrangement) {
   std::string text;
   const char* start = design::has_rods(arrangement) ? "rods at " : "plates at ";
   for (const design::PlanPoint& place : arrangement.places)
-    text += fmt::format("{}({}, {})", text.empty() ? start : ", ", format_number(place.x_m, 4),
-                        format_number(place.y_m, 4));
+    text += fmt::format("{}({:.2f}, {:.2f})", text.empty() ? start : ", ", place.x_m, place.y_m);
   return text.empty() ? text : text + " m";
 }
 

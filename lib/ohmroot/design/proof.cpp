@@ -2,6 +2,7 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/parallel.hpp>
 #include <ohmroot/core/quantity.hpp>
+#include <ohmroot/design/detail/in_ground.hpp>
 #include <ohmroot/design/proof.hpp>
 #include <ohmroot/electrode/block_floor.hpp>
 
@@ -80,6 +81,15 @@ const char* share_sentence(const FloorShare& share) {
 }
 
 }  // namespace
+
+std::vector<double> steel_ohm(const Parts& parts, const GroundDraws& draws) {
+  std::vector<double> ohm(draws.size());
+  for_each_index(ohm.size(), [&](std::size_t i) {
+    const GroundDraw as_measured{draws[i].soil};
+    ohm[i] = detail::worst_season_ohm({Kind::steel, {}, 0, {}, false, {}, true}, parts, as_measured);
+  });
+  return ohm;
+}
 
 const FloorShare& decisive_floor(const Proof& proof) {
   return proof.block.draw_count > 0 ? proof.block : proof.ellipsoid;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <ohmroot/design/parts.hpp>
 #include <ohmroot/design/soils.hpp>
 #include <ohmroot/electrode/floor.hpp>
 
@@ -21,6 +22,9 @@ struct ProofQuestion {
   /// Of existing metal that may be joined, in each draw's soil as measured; none: empty. Conductances add at most. [ohm]
   std::vector<double> beside_ohm = {};
 };
+
+/// The existing steel of the parts alone, in the soil of each draw as measured. [ohm] What beside_ohm is made of.
+[[nodiscard]] std::vector<double> steel_ohm(const Parts& parts, const GroundDraws& draws);
 
 /// Shares of the ground in which a floor lies above the requirement.
 struct FloorShare {

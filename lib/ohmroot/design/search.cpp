@@ -2,9 +2,9 @@
 #include <ohmroot/core/error.hpp>
 #include <ohmroot/core/parallel.hpp>
 #include <ohmroot/core/quantity.hpp>
+#include <ohmroot/design/detail/chosen.hpp>
 #include <ohmroot/design/detail/comparison.hpp>
 #include <ohmroot/design/detail/families.hpp>
-#include <ohmroot/design/detail/in_ground.hpp>
 #include <ohmroot/design/detail/sensitivity.hpp>
 #include <ohmroot/design/search.hpp>
 
@@ -20,48 +20,13 @@
 namespace ohmroot::design {
 namespace {
 
+using detail::Chosen;
 using detail::Comparison;
+using detail::tested_first;
 using KindKey = std::tuple<Kind, bool, bool>;  // the same with bare tape, or with the steel, is another kind
 
 KindKey kind_of(const Arrangement& arrangement) {
   return {arrangement.kind, arrangement.is_tape, arrangement.joins_steel};
-}
-
-void require_valid(const GroundDraw& draw, const Parts& parts) {
-  constexpr double greatest_lost_part = 0.5;  // thinner metal is not relied on
-  require_positive("draws.worst_season_ratio", draw.worst_season_ratio, "");
-  if (!(draw.refusal_depth_m > (parts.may_lay_tape ? parts.trench_depth_m : 3 * parts.rod_diameter_m)))
-    throw DomainError("draws.refusal_depth_m", draw.refusal_depth_m, "m",
-                      "deeper than the trench, or than three rod diameters where there is no tape");
-  const double thinnest_m =
-      parts.may_lay_tape ? std::min(parts.rod_diameter_m, parts.tape_width_m) : parts.rod_diameter_m;
-  require_within("draws.diameter_loss_m", draw.diameter_loss_m, "m", {0, greatest_lost_part * thinnest_m});
-  require_within("draws.frost_depth_m", draw.frost_depth_m, "m", {0, 10});
-  require_within("draws.frozen_ratio", draw.frozen_ratio, "", {1, 1000});
-}
-
-void require_valid(const Question& question, const std::vector<PlanPoint>& places) {
-  design::require_valid(question.parts);
-  design::require_valid(question.prices);
-  require_positive("goal.required_ohm", question.goal.required_ohm, "ohm");
-  require_within("goal.confidence_ratio", question.goal.confidence_ratio, "", {0.5, 0.999});
-  require_not_negative("goal.conductor_ohm", question.goal.conductor_ohm, "ohm");
-  if (question.draws.size() < 10)
-    throw DomainError("draws", static_cast<double>(question.draws.size()), "",
-                      "at least 10 draws of the ground");
-  for (const GroundDraw& draw : question.draws)
-    require_valid(draw, question.parts);
-  if (question.plan.grid_step_m < 3 * question.parts.rod_diameter_m)
-    throw DomainError("plan.grid_step_m", question.plan.grid_step_m, "m", "at least three rod diameters");
-  if (question.parts.plates) {
-    const double bottom_m = question.parts.plates->depth_m + question.parts.plates->side_m / 2;
-    if (bottom_m > question.plan.depth_m)
-      throw DomainError("parts.plates", bottom_m, "m", "a lower edge within the depth that can be reached");
-  }
-  const bool is_tape_possible = question.parts.may_lay_tape && places.size() >= 2;
-  if (pieces(question.parts).empty() && !is_tape_possible && !question.parts.steel)
-    throw DomainError("parts", "neither a rod section nor tape, plate or steel",
-                      "a rod section within the depth, tape, plates or existing steel");
 }
 
 void sort_by_cost(std::vector<Design>& designs) {
@@ -281,107 +246,6 @@ std::vector<Design> lowest_by_rod_count(const std::vector<Design>& rods) {
   return result;
 }
 
-/// Designs that meet the aim, cheapest first with their tests counted. What a test costs is asked of a design only when
-/// nothing that is known already is cheaper.
-class TestedInOrder {
-public:
-  TestedInOrder(const std::vector<Design>& by_cost, const SearchOptions& options, double aim_ohm)
-      : options_(options) {
-    for (const Design& design : by_cost)
-      if (design.value_ohm <= aim_ohm) waiting_.push_back(design);
-  }
-
-  /// Nothing: there are no more, or too many were asked.
-  [[nodiscard]] std::optional<Design> next() {
-    for (;;) {
-      const bool is_next_known =
-          !known_.empty() && (from_ == waiting_.size() || known_.begin()->first <= waiting_[from_].cost);
-      if (is_next_known) {
-        Design design = std::move(known_.begin()->second);
-        known_.erase(known_.begin());
-        return design;
-      }
-      if (from_ == waiting_.size() || asked_count_ == options_.most_tested) return std::nullopt;
-      Design design = waiting_[from_++];
-      if (options_.test_cost) {
-        ++asked_count_;
-        const auto test_cost = options_.test_cost(design.arrangement);
-        if (!test_cost) {
-          ++untestable_count_;
-          continue;
-        }
-        design.cost += *test_cost;
-      }
-      known_.emplace(design.cost, std::move(design));
-    }
-  }
-  [[nodiscard]] std::size_t untestable_count() const { return untestable_count_; }
-
-private:
-  const SearchOptions& options_;
-  std::vector<Design> waiting_;
-  std::size_t from_ = 0;
-  std::multimap<double, Design> known_;  // by cost, the test counted
-  std::size_t asked_count_ = 0;
-  std::size_t untestable_count_ = 0;
-};
-
-/// How designs are taken to their check.
-struct Taking {
-  double aim_ohm;
-  std::size_t most_checked;
-};
-
-/// The first in their order that passes its check, and the last check made.
-struct Chosen {
-  std::optional<Design> best;
-  std::optional<Check> check;
-  std::optional<Design> failed;  ///< the last that did not pass
-  std::size_t untestable_count = 0;
-};
-
-Chosen chosen_of(const std::vector<Design>& by_cost, const Question& question, const SearchOptions& options,
-                 const Comparison& comparison, const Taking& taking) {
-  Chosen chosen;
-  TestedInOrder designs(by_cost, options, taking.aim_ohm);
-  for (std::size_t checked = 0; checked < taking.most_checked;) {
-    std::optional<Design> design = designs.next();
-    if (!design) break;
-    // The table's last per cent is not left standing: the design is solved in full on the draws compared by.
-    design->value_ohm = comparison.solved_value_ohm(design->arrangement);
-    if (design->value_ohm > taking.aim_ohm) continue;
-    ++checked;
-    chosen.check = check_of(question, design->arrangement);
-    (chosen.check->is_passed ? chosen.best : chosen.failed) = std::move(design);
-    if (chosen.best) break;
-  }
-  chosen.untestable_count = designs.untestable_count();
-  return chosen;
-}
-
-/// Those that can be tested before those that cannot.
-Chosen tested_first(const std::vector<Design>& by_cost, const Question& question,
-                    const SearchOptions& options, const Comparison& comparison, const Taking& taking) {
-  Chosen tested = chosen_of(by_cost, question, options, comparison, taking);
-  if (tested.best || tested.untestable_count == 0) return tested;
-  SearchOptions untested = options;
-  untested.test_cost = {};
-  Chosen any = chosen_of(by_cost, question, untested, comparison, taking);
-  any.untestable_count = tested.untestable_count;
-  return any;
-}
-
-/// Least requirement that these values pass: met in so many draws that the lower limit of their share is high enough.
-double provable_ohm(std::vector<double> ohm, double confidence_ratio) {
-  auto met =
-      static_cast<std::size_t>(confidence_ratio * static_cast<double>(ohm.size()));  // too few, if only just
-  while (lower_limit_ratio({met, ohm.size()}) < confidence_ratio)
-    if (++met > ohm.size()) return std::numeric_limits<double>::infinity();
-  const auto place = ohm.begin() + static_cast<std::ptrdiff_t>(met - 1);
-  std::nth_element(ohm.begin(), place, ohm.end());
-  return *place;
-}
-
 /// The aim at which what has the value under the compared draws would just pass its check; the conductor's share is the
 /// same everywhere.
 double aim_by(const Goal& goal, double value_ohm, double provable_by_all_ohm) {
@@ -442,35 +306,6 @@ std::string how_of(const Question& question, const SearchOptions& options, const
 }
 
 }  // namespace
-
-std::vector<double> steel_ohm(const Parts& parts, const GroundDraws& draws) {
-  std::vector<double> ohm(draws.size());
-  for_each_index(ohm.size(), [&](std::size_t i) {
-    const GroundDraw as_measured{draws[i].soil};
-    ohm[i] = detail::worst_season_ohm({Kind::steel, {}, 0, {}, false, {}, true}, parts, as_measured);
-  });
-  return ohm;
-}
-
-Check check_of(const Question& question, const Arrangement& arrangement) {
-  Check check;
-  check.worst_season_ohm.resize(question.draws.size());
-  for_each_index(question.draws.size(), [&](std::size_t i) {
-    check.worst_season_ohm[i] = detail::worst_season_ohm(arrangement, question.parts, question.draws[i]) +
-                                question.goal.conductor_ohm;
-  });
-  check.met_count =
-      static_cast<std::size_t>(std::count_if(check.worst_season_ohm.begin(), check.worst_season_ohm.end(),
-                                             [&](double ohm) { return ohm <= question.goal.required_ohm; }));
-  const auto count = static_cast<double>(question.draws.size());
-  const double share_ratio = static_cast<double>(check.met_count) / count;
-  check.standard_error_ratio = std::sqrt(share_ratio * (1 - share_ratio) / count);
-  check.lower_limit_ratio = lower_limit_ratio({check.met_count, question.draws.size()});
-  check.value_ohm = value_at_share(check.worst_season_ohm, question.goal.confidence_ratio);
-  check.provable_ohm = provable_ohm(check.worst_season_ohm, question.goal.confidence_ratio);
-  check.is_passed = check.lower_limit_ratio >= question.goal.confidence_ratio;
-  return check;
-}
 
 SearchResult find_cheapest(const Question& question, const SearchOptions& options) {
   const std::vector<PlanPoint> places = free_places(question.plan);

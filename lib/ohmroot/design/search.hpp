@@ -2,9 +2,8 @@
 #pragma once
 
 #include <ohmroot/design/arrangement.hpp>
-#include <ohmroot/design/parts.hpp>
-#include <ohmroot/design/site_plan.hpp>
-#include <ohmroot/design/soils.hpp>
+#include <ohmroot/design/check.hpp>
+#include <ohmroot/design/question.hpp>
 
 #include <cstddef>
 #include <functional>
@@ -13,22 +12,6 @@
 #include <vector>
 
 namespace ohmroot::design {
-
-/// What the electrode must do: in the worst season, earthing conductor included, at most that resistance with
-/// that probability over the draws of the ground.
-struct Goal {
-  double required_ohm;
-  double confidence_ratio = 0.95;
-  double conductor_ohm = 0.0;
-};
-
-struct Question {
-  SitePlan plan;
-  Parts parts;
-  Prices prices;
-  GroundDraws draws;  ///< in no order that matters; the check uses all of them
-  Goal goal;
-};
 
 /// What the test costs that can prove an arrangement, in the currency of the prices; nothing: no test can prove it.
 using TestCost = std::function<std::optional<double>(const Arrangement&)>;
@@ -49,18 +32,6 @@ struct Design {
   Arrangement arrangement;
   double cost = 0.0;       // unit: currency; of the best one with its test
   double value_ohm = 0.0;  ///< worst season, conductor included, not exceeded in the share asked of the draws
-};
-
-/// The field solution under every draw of the question.
-struct Check {
-  std::vector<double> worst_season_ohm;
-  std::size_t met_count = 0;
-  double lower_limit_ratio = 0.0;  ///< 95 % Clopper-Pearson, of the share of ground in which the goal is met
-  double standard_error_ratio = 0.0;
-  double value_ohm = 0.0;  ///< at the share asked for: the value to design to
-  double provable_ohm =
-      0.0;  ///< least requirement that it would pass; infinity: the draws are too few for any
-  bool is_passed = false;
 };
 
 /// How the least cost moves when one input alone moves.
@@ -90,11 +61,5 @@ struct SearchResult {
 /// question, same answer for any number of threads. Throws DomainError for a plan, parts, prices or goal that is
 /// not valid, fewer than 10 draws, a grid step under three rod diameters, and if neither rod nor tape is possible.
 [[nodiscard]] SearchResult find_cheapest(const Question& question, const SearchOptions& options = {});
-
-/// The existing steel of the parts alone, in the soil of each draw as measured. [ohm]
-[[nodiscard]] std::vector<double> steel_ohm(const Parts& parts, const GroundDraws& draws);
-
-/// The field solution of one arrangement under all draws.
-[[nodiscard]] Check check_of(const Question& question, const Arrangement& arrangement);
 
 }  // namespace ohmroot::design

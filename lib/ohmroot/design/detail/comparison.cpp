@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <numeric>
 #include <random>
 #include <utility>
@@ -101,6 +102,11 @@ std::vector<Arrangement> Comparison::screened(const std::vector<Arrangement>& ro
                    [&](std::size_t a, std::size_t b) { return designs[a].cost < designs[b].cost; });
   constexpr double kept_ratio = 1.03;  // as good as anything cheaper in that one draw, or nearly so
   constexpr std::size_t most_kept = 3000;
+  std::map<std::size_t, std::size_t> lowest;  // of each number of pieces
+  for (const std::size_t i : order) {
+    const auto [known, is_new] = lowest.try_emplace(rods[i].places.size(), i);
+    if (!is_new && designs[i].value_ohm < designs[known->second].value_ohm) known->second = i;
+  }
   std::vector<Arrangement> kept;
   double least_ohm = infinite;
   for (const std::size_t i : order) {
@@ -108,11 +114,10 @@ std::vector<Arrangement> Comparison::screened(const std::vector<Arrangement>& ro
     least_ohm = std::min(least_ohm, designs[i].value_ohm);
     kept.push_back(rods[i]);
   }
-  if (kept.size() <= most_kept) return kept;
-  std::vector<Arrangement> spread;
-  for (std::size_t i = 0; i < most_kept; ++i)
-    spread.push_back(kept[i * kept.size() / most_kept]);
-  return spread;
+  kept = thinned(kept, most_kept);
+  for (const auto& [count, i] : lowest)
+    kept.push_back(rods[i]);
+  return kept;
 }
 
 bool Comparison::is_taken(const Arrangement& group, std::size_t except, const PlanPoint& place) const {

@@ -28,7 +28,8 @@ public:
   /// Of rods without tape: whether the aim is met.
   [[nodiscard]] bool is_met(const Arrangement& rods) const;
 
-  /// Keeps those that the hardest-but-allowed draw does not rule out as far too poor for their cost.
+  /// Keeps those that the hardest-but-allowed draw does not rule out as far too poor for their cost, and the lowest of each
+  /// number of pieces in it, whatever it costs.
   [[nodiscard]] std::vector<Arrangement> screened(const std::vector<Arrangement>& rods) const;
 
   /// Cheaper groups, one rod moved or left out at a time, as long as the aim stays met.
