@@ -2,6 +2,7 @@
 // A design is called feasible only where a test can prove it. The distance of the current stake: for an electrode that
 // is small against it, by the 61.8 per cent rule the error falls with the square of extent over distance (common
 // practice, no source, asks for five to ten times the extent).
+#include <ohmroot/core/parallel.hpp>
 #include <ohmroot/study/site_design.hpp>
 #include <ohmroot/study/site_file.hpp>
 #include <ohmroot/text/toml.hpp>
@@ -109,6 +110,24 @@ TEST_CASE("no design is feasible without a test that can prove it", "[study]") {
   const DesignResult unknown = designed("");
   CHECK(unknown.verdict == Verdict::undecided);
   CHECK(unknown.testability->sentence.find("is not stated") != std::string::npos);
+}
+
+TEST_CASE("a design is the same for any number of threads", "[study]") {
+  DesignOptions options;
+  options.draw_count = 100;
+  options.search.search_draw_count = 20;
+  const Site site = garden("200 m");
+  const auto by = [&](std::size_t thread_count) {
+    const ohmroot::ThreadCount threads(thread_count);
+    return design_electrode(site, options);
+  };
+  const DesignResult one = by(1), three = by(3);
+  REQUIRE(one.search.check);
+  REQUIRE(three.search.check);
+  CHECK(one.headline == three.headline);
+  CHECK(one.search.check->worst_season_ohm == three.search.check->worst_season_ohm);  // to the last bit
+  CHECK(one.testability->sentence == three.testability->sentence);
+  CHECK(one.surface->share_ratio == three.surface->share_ratio);
 }
 
 TEST_CASE("where nothing will do, what would have to change is said with its number", "[study]") {
