@@ -342,10 +342,9 @@ DesignResult design_electrode(const Site& site, const DesignOptions& options) {
   result.search = design::find_cheapest(result.question, search);
   const bool is_open = !result.search.best && std::isfinite(ends.lenient_ohm);
   const bool has_steel = brief.parts.steel.has_value();
-  design::ProofQuestion question{
-      design::reachable_volume(result.question.plan),
-      has_steel ? design::thinned(result.question.draws, options.block_draw_count) : result.question.draws,
-      std::isfinite(ends.lenient_ohm) ? ends.lenient_ohm : ends.strictest_ohm, site.earthing_conductor_ohm};
+  design::ProofQuestion question{design::reachable_volume(result.question.plan), result.question.draws,
+                                 std::isfinite(ends.lenient_ohm) ? ends.lenient_ohm : ends.strictest_ohm,
+                                 site.earthing_conductor_ohm};
   if (has_steel) question.beside_ohm = design::steel_ohm(brief.parts, question.draws);
   question.block_draw_count = is_open ? options.block_draw_count : 0;
   result.proof = design::prove_infeasible(question);
