@@ -91,6 +91,9 @@ std::string result_text(const study::DesignResult& result) {
         "\n" + paragraph(fmt::format("Accept the finished electrode if its test in {} reads at most {} ({}).",
                                      result.month_of_measurement, ohms(*result.acceptance->accept_below_ohm),
                                      result.acceptance->expression));
+  if (result.over_time)
+    text += headed_list("While the PEN stays open, in the middle state of the ground",
+                        result.over_time->sentences);
   if (result.testability) text += "\n" + paragraph(result.testability->sentence + ".");
   for (std::size_t i = 0; i < result.others_testability.size(); ++i)
     text += bullet("other kind " + std::to_string(i + 1) + ": " + result.others_testability[i] + ".");

@@ -102,6 +102,24 @@ TEST_CASE("no design is feasible without a test that can prove it", "[study]") {
   CHECK(*far.testability->needed_m < 20.0 * 8.0);
   CHECK(far.testability->sentence.find("61.8 %") != std::string::npos);
 
+  // With the PEN open: U^2 / (2 rho lambda) by hand, all of the current on the metal, less than all of the voltage underfoot.
+  REQUIRE(far.over_time);
+  const HeatingResult& heating = far.over_time->heating;
+  CHECK(heating.steady_rise_k ==
+        Approx(heating.voltage_v * heating.voltage_v / (2 * heating.least_resistivity_ohm_m * 0.83)));
+  const double length_m = 8 * 3.6 + 30;  // of no design here there is more metal
+  double least_a_per_m = heating.current_a, greatest_a_per_m = 0.0;
+  for (const HeatedPart& part : heating.parts) {
+    least_a_per_m = std::min(least_a_per_m, part.current_a_per_m);
+    greatest_a_per_m = std::max(greatest_a_per_m, part.current_a_per_m);
+    CHECK(part.rise_k.back() <= heating.steady_rise_k);
+  }
+  CHECK(greatest_a_per_m > heating.current_a / length_m);
+  CHECK(least_a_per_m < heating.current_a / (7 * 3.6));
+  CHECK(far.over_time->step_share_ratio > 0.05);
+  CHECK(far.over_time->step_share_ratio < 0.5);
+  CHECK_FALSE(far.over_time->touch);
+
   const DesignResult near = designed("5 m");
   CHECK(near.verdict == Verdict::undecided);
   CHECK(near.testability->sentence.find("It cannot be tested") != std::string::npos);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <ohmroot/core/quantile.hpp>
 #include <ohmroot/report/design_json.hpp>
+#include <ohmroot/report/detail/heating_parts.hpp>
 #include <ohmroot/study/rules.hpp>
 
 #include <cmath>
@@ -141,6 +142,23 @@ Value design_document(const study::DesignResult& result) {
          {std::pair("5_percent_v", 0.05), std::pair("50_percent_v", 0.5), std::pair("95_percent_v", 0.95)})
       met.set(name, quantile(result.met_v, share_ratio));
     document.set("met_voltage", std::move(met));
+  }
+  if (result.over_time) {
+    const study::DesignOverTime& over_time = *result.over_time;
+    Value entry;
+    entry.set("heating", detail::heating_document(over_time.heating));
+    if (over_time.touch) {
+      entry.set("touch_share_ratio", over_time.touch->share_ratio);
+      entry.set("touch_feet_x_m", over_time.touch->feet.x_m);
+      entry.set("touch_feet_y_m", over_time.touch->feet.y_m);
+    }
+    if (over_time.step_share_ratio > 0.0) {
+      entry.set("step_share_ratio", over_time.step_share_ratio);
+      entry.set("step_x_m", over_time.step_at.x_m);
+      entry.set("step_y_m", over_time.step_at.y_m);
+    }
+    entry.set("sentences", texts(over_time.sentences));
+    document.set("over_time", std::move(entry));
   }
   document.set("changes", texts(result.changes));
   document.set("other_methods", texts(result.route_prices));

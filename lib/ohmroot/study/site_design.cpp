@@ -8,6 +8,7 @@
 #include <ohmroot/routes/route_price.hpp>
 #include <ohmroot/routes/tt.hpp>
 #include <ohmroot/study/assess.hpp>
+#include <ohmroot/study/detail/design_over_time.hpp>
 #include <ohmroot/study/detail/drawn_soils.hpp>
 #include <ohmroot/study/detail/ground_events.hpp>
 #include <ohmroot/study/detail/soil_evidence.hpp>
@@ -170,10 +171,7 @@ const earth::LayeredSoil& middle_soil(const design::Question& question, const el
   return *middle->second;
 }
 
-void add_surface(DesignResult& result) {
-  const std::optional<design::Design>& shown = result.search.best ? result.search.best : result.search.lowest;
-  if (!shown) return;
-  const electrode::Electrode metal = design::metal_of(shown->arrangement, result.question.parts);
+void add_surface(DesignResult& result, const electrode::Electrode& metal, const earth::LayeredSoil& soil) {
   const design::Polygon& land = result.question.plan.land;
   detail::PlanWindow window{land[0].x_m, land[0].x_m, land[0].y_m, land[0].y_m};
   for (const design::PlanPoint& corner : land) {
@@ -185,10 +183,20 @@ void add_surface(DesignResult& result) {
   const double margin_m = 0.15 * std::max(window.x_to_m - window.x_from_m, window.y_to_m - window.y_from_m);
   window = {window.x_from_m - margin_m, window.x_to_m + margin_m, window.y_from_m - margin_m,
             window.y_to_m + margin_m};
+  result.surface = detail::surface_shares(metal, soil, window);
+}
+
+/// What is seen in the middle state of the ground, of the design or else of the lowest found.
+void add_middle_state(const Site& site, DesignResult& result) {
+  const std::optional<design::Design>& shown = result.search.best ? result.search.best : result.search.lowest;
+  if (!shown) return;
+  const electrode::Electrode metal = design::metal_of(shown->arrangement, result.question.parts);
   try {
-    result.surface = detail::surface_shares(metal, middle_soil(result.question, metal), window);
+    const earth::LayeredSoil& soil = middle_soil(result.question, metal);
+    add_surface(result, metal, soil);
+    result.over_time = detail::over_time_of(site, result, soil);
   } catch (const DomainError&) {
-    result.surface.reset();  // as the header says: without the lines the plan is still true
+    return;  // as the header says: without them the design is still true
   }
 }
 
@@ -366,7 +374,7 @@ DesignResult design_electrode(const Site& site, const DesignOptions& options) {
                                  "not in concrete (common practice, no source).");
   conclude(site, result);
   add_promises(site, result);
-  add_surface(result);
+  add_middle_state(site, result);
   result.route_prices = route_prices(site, result);
   return result;
 }

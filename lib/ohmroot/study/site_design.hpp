@@ -28,6 +28,15 @@ struct Testability {
   std::string sentence;
 };
 
+/// A design while the PEN stays open, in the middle state of the ground.
+struct DesignOverTime {
+  HeatingResult heating;
+  std::optional<VehicleTouch> touch;  ///< with [parking] stated
+  double step_share_ratio = 0.0;      ///< of the MET's potential, over the worst metre; 0: not looked for
+  electrode::SurfacePlace step_at{};
+  std::vector<std::string> sentences;  ///< all of it in words
+};
+
 /// The cheapest electrode for a site, or what is proved of there being none.
 struct DesignResult {
   design::Question question;
@@ -48,6 +57,7 @@ struct DesignResult {
   /// load that the requirement comes from by constant impedance. Empty without a design.
   std::vector<double> met_v;
   std::string load_description;
+  std::optional<DesignOverTime> over_time;  ///< of the design; absent where the field solution refuses
   std::string month_of_measurement;
   std::string headline;
   std::vector<std::string> assumptions;

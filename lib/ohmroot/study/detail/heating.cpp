@@ -10,6 +10,7 @@
 #include <array>
 #include <cmath>
 #include <complex>
+#include <numbers>
 
 namespace ohmroot::study::detail {
 namespace {
@@ -81,23 +82,22 @@ std::vector<double> times_s() {
   return times;
 }
 
-void set_voltage(const StudyResult& result, HeatingResult& heating) {
+void set_voltage(const StudyResult& result, HeldMetal& held) {
   const auto& state = result.candidates[*result.governing_candidate].state_at_value;
   if (state && state->status == supply::OpenPenStatus::solved && std::abs(state->met_v) > 0.0) {
-    heating.voltage_v = std::abs(state->met_v);
-    heating.voltage_basis =
+    held.voltage_v = std::abs(state->met_v);
+    held.voltage_basis =
         "MET at the load that governs, the electrode at its middle value in the worst season";
   } else {
-    heating.voltage_v = result.site.limit_v;
-    heating.voltage_basis = "the limit of the MET voltage, since the circuit gives none";
+    held.voltage_v = result.site.limit_v;
+    held.voltage_basis = "the limit of the MET voltage, since the circuit gives none";
   }
 }
 
-void add_duties(double densest_per_m, double resistivity_ohm_m, HeatingResult& heating) {
-  constexpr double pi = 3.14159265358979323846;
-  const double area_per_share_m2 = 2.0 * pi * heating.radius_m / densest_per_m;
+void add_duties(const LeakingPiece& densest, HeatingResult& heating) {
+  const double area_per_share_m2 = 2.0 * std::numbers::pi * densest.radius_m / densest.share_per_m;
   for (const double time_s : {0.2, 1.0, 3.0, 5.0}) {
-    const electrode::ShortTime duty{resistivity_ohm_m, time_s};
+    const electrode::ShortTime duty{densest.resistivity_ohm_m, time_s};
     heating.duties.push_back({time_s, electrode::current_density_a_per_m2(duty) * area_per_share_m2,
                               electrode::current_density_is_3043_a_per_m2(duty) * area_per_share_m2,
                               electrode::current_density_ieee_142_a_per_m2(duty) * area_per_share_m2});
@@ -121,55 +121,47 @@ std::string finding_of(const SoilWarmth& warmth, const HeatingResult& heating) {
 
 }  // namespace
 
-HeatingResult heating_of(const StudyResult& result, const electrode::Shape& shape) {
-  const SoilWarmth& warmth = result.site.warmth;
-  const LeakageCurve& curve = *result.leakage_curve;
-  const FieldResult& field = *result.candidates[*result.governing_candidate].field;
-  const electrode::Conductor first = electrode::conductors_of(shape).front();
+HeatingResult heating_of(const HeldMetal& held, const SoilWarmth& warmth) {
   const electrode::SoilHeat heat{warmth.thermal_conductivity_w_per_m_k, warmth.heat_capacity_j_per_m3_k};
-
   HeatingResult heating;
-  set_voltage(result, heating);
-  heating.current_a = heating.voltage_v / field.middle_ohm;
-  heating.radius_m = first.radius_m;
-  heating.least_resistivity_ohm_m = field.middle_soil.layers().front().resistivity_ohm_m;
-  for (const earth::Layer& layer : field.middle_soil.layers())
-    heating.least_resistivity_ohm_m = std::min(heating.least_resistivity_ohm_m, layer.resistivity_ohm_m);
+  heating.voltage_v = held.voltage_v;
+  heating.voltage_basis = held.voltage_basis;
+  heating.current_a = held.voltage_v / held.resistance_ohm;
+  heating.least_resistivity_ohm_m = held.least_resistivity_ohm_m;
   heating.steady_rise_k = electrode::steady_rise_k(
       heating.voltage_v, {heating.least_resistivity_ohm_m, warmth.thermal_conductivity_w_per_m_k});
   heating.time_s = times_s();
 
-  double tightest = 0.0;
-  std::optional<std::pair<double, double>> densest;  // share per metre, resistivity
-  for (const LeakagePath& path : curve.paths) {
-    for (const Span& span : spans_of(path, curve, first.from.depth_m)) {
-      const double share_per_m = span.share_ratio / (span.to_m - span.from_m);
-      const double resistivity_ohm_m = field.middle_soil.layers()[span.layer].resistivity_ohm_m;
-      const electrode::LeakingBar bar{heating.radius_m, share_per_m * heating.current_a, resistivity_ohm_m};
-      HeatedPart part;
-      part.name = name_of(path, span, curve.is_depth);
-      part.current_a_per_m = bar.current_a_per_m;
-      part.resistivity_ohm_m = resistivity_ohm_m;
-      for (const double time_s : heating.time_s)
-        part.rise_k.push_back(std::min(heating.steady_rise_k, electrode::radial_rise_k(bar, heat, time_s)));
-      part.dries_after_s = electrode::time_to_rise_s(
-          bar, heat, {warmth.drying_degc - warmth.ground_degc, heating.steady_rise_k});
-      part.boils_after_s =
-          electrode::time_to_rise_s(bar, heat, {boiling_degc - warmth.ground_degc, heating.steady_rise_k});
-      heating.parts.push_back(std::move(part));
-      // Heat per volume goes with rho J^2: that decides which metal bears least.
-      if (const double load = share_per_m * std::sqrt(resistivity_ohm_m); load > tightest) {
-        tightest = load;
-        densest = {share_per_m, resistivity_ohm_m};
-      }
-    }
+  const LeakingPiece* densest = nullptr;
+  // Heat per volume goes with rho J^2: that decides which metal bears least.
+  const auto load_of = [](const LeakingPiece& piece) {
+    return piece.share_per_m / piece.radius_m * std::sqrt(piece.resistivity_ohm_m);
+  };
+  for (const LeakingPiece& piece : held.pieces) {
+    const electrode::LeakingBar bar{piece.radius_m, piece.share_per_m * heating.current_a,
+                                    piece.resistivity_ohm_m};
+    HeatedPart part;
+    part.name = piece.name;
+    part.current_a_per_m = bar.current_a_per_m;
+    part.resistivity_ohm_m = piece.resistivity_ohm_m;
+    for (const double time_s : heating.time_s)
+      part.rise_k.push_back(std::min(heating.steady_rise_k, electrode::radial_rise_k(bar, heat, time_s)));
+    part.dries_after_s = electrode::time_to_rise_s(
+        bar, heat, {warmth.drying_degc - warmth.ground_degc, heating.steady_rise_k});
+    part.boils_after_s =
+        electrode::time_to_rise_s(bar, heat, {boiling_degc - warmth.ground_degc, heating.steady_rise_k});
+    heating.parts.push_back(std::move(part));
+    if (densest == nullptr || load_of(piece) > load_of(*densest)) densest = &piece;
   }
   const auto warmth_of = [](const HeatedPart& part) {
     return part.resistivity_ohm_m * part.current_a_per_m * part.current_a_per_m;
   };
   std::stable_sort(heating.parts.begin(), heating.parts.end(),
                    [&](const HeatedPart& a, const HeatedPart& b) { return warmth_of(a) > warmth_of(b); });
-  if (densest) add_duties(densest->first, densest->second, heating);
+  if (densest != nullptr) {
+    heating.radius_m = densest->radius_m;
+    add_duties(*densest, heating);
+  }
   heating.finding = finding_of(warmth, heating);
   if (heating.parts.front().dries_after_s)
     heating.standing_condition = fmt::format(
@@ -202,6 +194,20 @@ HeatingResult heating_of(const StudyResult& result, const electrode::Shape& shap
       "% higher "
       "and is not used."};
   return heating;
+}
+
+HeatingResult heating_of(const StudyResult& result, const electrode::Shape& shape) {
+  const LeakageCurve& curve = *result.leakage_curve;
+  const FieldResult& field = *result.candidates[*result.governing_candidate].field;
+  const electrode::Conductor first = electrode::conductors_of(shape).front();
+  HeldMetal held{0.0, {}, field.middle_ohm, field.middle_soil.least_resistivity_ohm_m(), {}};
+  set_voltage(result, held);
+  for (const LeakagePath& path : curve.paths)
+    for (const Span& span : spans_of(path, curve, first.from.depth_m))
+      held.pieces.push_back({name_of(path, span, curve.is_depth), first.radius_m,
+                             span.share_ratio / (span.to_m - span.from_m),
+                             field.middle_soil.layers()[span.layer].resistivity_ohm_m});
+  return heating_of(held, result.site.warmth);
 }
 
 }  // namespace ohmroot::study::detail
