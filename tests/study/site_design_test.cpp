@@ -118,7 +118,10 @@ TEST_CASE("no design is feasible without a test that can prove it", "[study]") {
   CHECK(least_a_per_m < heating.current_a / (7 * 3.6));
   CHECK(far.over_time->step_share_ratio > 0.05);
   CHECK(far.over_time->step_share_ratio < 0.5);
-  CHECK_FALSE(far.over_time->touch);
+  REQUIRE(far.over_time->touch);  // feet at the far side of the parking place, 3.5 m from the land
+  CHECK(far.over_time->touch->feet.y_m == Approx(-3.5).margin(0.1));
+  CHECK(far.over_time->touch->share_ratio > far.over_time->step_share_ratio);
+  CHECK(far.over_time->touch->share_ratio < 1.0);
 
   const DesignResult near = designed("5 m");
   CHECK(near.verdict == Verdict::undecided);
