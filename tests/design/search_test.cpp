@@ -211,6 +211,25 @@ TEST_CASE("a plate stands on free ground with both its ends", "[design]") {
   CHECK_FALSE(may_stand(question.plan, question.parts, 0, {0.2, 1}));  // over the boundary
 }
 
+TEST_CASE("tape follows the boundary as far as no keep-out bars it", "[design]") {
+  Question question = small_site(1, true);
+  question.plan.land = {{0, 0}, {10, 0}, {10, 6}, {0, 6}};
+  question.plan.boundary_clearance_m = 0.5;
+  question.plan.grid_step_m = 1.0;
+  question.plan.keep_outs = {{"drain", {{4.2, -1}, {4.8, -1}, {4.8, 2}, {4.2, 2}}, 0.1}};
+  question.parts.greatest_drive_m = 0.0;  // tape alone
+  question.goal.required_ohm = 1e-3;      // nothing will do: the lowest is sought
+  const SearchResult result = find_cheapest(question);
+  REQUIRE(result.lowest);
+  double length_m = 0.0;
+  for (const PlanLine& way : result.lowest->arrangement.ways) {
+    length_m += std::hypot(way.to.x_m - way.from.x_m, way.to.y_m - way.from.y_m);
+    CHECK(is_free(question.plan, way));
+  }
+  CHECK(result.lowest->arrangement.ways.size() == 5);  // four sides, one of them in two
+  CHECK(length_m == Approx(2 * (9 + 5) - 2));          // two steps of a metre are barred
+}
+
 TEST_CASE("metal along a bar of the steel is left out, and the search goes on", "[design]") {
   Question question = small_site(2, true);
   const PlanPoint corner = free_places(question.plan).front();

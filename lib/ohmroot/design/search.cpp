@@ -193,7 +193,12 @@ std::vector<Design> largest(const Question& question, Comparison& comparison,
   const Design* lowest = lowest_of(rods);
   if (question.parts.may_lay_tape) {
     const std::vector<Arrangement> tapes = detail::tapes(question.plan, question.parts, places);
-    if (!tapes.empty()) arrangements.push_back(tapes.back());
+    const auto longest =
+        std::max_element(tapes.begin(), tapes.end(), [&](const Arrangement& a, const Arrangement& b) {
+          return quantities_of(a, question.parts).tape_m < quantities_of(b, question.parts).tape_m;
+        });
+    if (longest != tapes.end()) arrangements.push_back(*longest);
+    if (!tapes.empty() && tapes.back().kind == Kind::ring) arrangements.push_back(tapes.back());
     if (lowest != nullptr && may_be_taped(lowest->arrangement, question.parts)) {
       arrangements.push_back(lowest->arrangement);
       arrangements.back().is_tape = true;

@@ -92,19 +92,25 @@ std::vector<PlanPoint> free_places(const SitePlan& plan) {
   return places;
 }
 
-std::optional<Polygon> boundary_loop(const SitePlan& plan) {
+std::optional<Polygon> boundary_line(const SitePlan& plan) {
   require_valid(plan);
   const double left_m =
       signed_area_m2(plan.land) > 0 ? plan.boundary_clearance_m : -plan.boundary_clearance_m;
   const std::size_t n = plan.land.size();
-  Polygon loop;
+  Polygon line;
   for (std::size_t i = 0; i < n; ++i) {
-    loop.push_back(moved_corner(plan.land[(i + n - 1) % n], plan.land[i], plan.land[(i + 1) % n], left_m));
-    if (!std::isfinite(loop.back().x_m) || !std::isfinite(loop.back().y_m)) return std::nullopt;
+    line.push_back(moved_corner(plan.land[(i + n - 1) % n], plan.land[i], plan.land[(i + 1) % n], left_m));
+    if (!std::isfinite(line.back().x_m) || !std::isfinite(line.back().y_m)) return std::nullopt;
   }
-  if (!polygon_problem(loop).empty() || signed_area_m2(loop) * left_m <= 0) return std::nullopt;
-  for (std::size_t i = 0; i < n; ++i)
-    if (!is_free(plan, {loop[i], loop[(i + 1) % n]})) return std::nullopt;
+  if (!polygon_problem(line).empty() || signed_area_m2(line) * left_m <= 0) return std::nullopt;
+  return line;
+}
+
+std::optional<Polygon> boundary_loop(const SitePlan& plan) {
+  std::optional<Polygon> loop = boundary_line(plan);
+  if (!loop) return std::nullopt;
+  for (std::size_t i = 0; i < loop->size(); ++i)
+    if (!is_free(plan, {(*loop)[i], (*loop)[(i + 1) % loop->size()]})) return std::nullopt;
   return loop;
 }
 

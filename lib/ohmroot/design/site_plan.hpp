@@ -40,8 +40,9 @@ void require_valid(const SitePlan& plan);
 /// plan that is not valid, and if there is none: keep-outs over everything.
 [[nodiscard]] std::vector<PlanPoint> free_places(const SitePlan& plan);
 
-/// The boundary moved inwards by its clearance, as corners of a loop; nothing where the moved sides cross or
-/// a keep-out stands in the way.
+/// The boundary moved inwards by its clearance, as corners in their order; nothing where the moved sides cross.
+[[nodiscard]] std::optional<Polygon> boundary_line(const SitePlan& plan);
+/// The same as a loop that can be laid: nothing where a keep-out stands in the way.
 [[nodiscard]] std::optional<Polygon> boundary_loop(const SitePlan& plan);
 
 /// Smallest rectangle round the land (keep-outs included, so that a floor over it stays one) and the depth.

@@ -131,6 +131,70 @@ void add_boundary(std::vector<Arrangement>& all, const SitePlan& plan, const Par
   }
 }
 
+/// A piece of the line along the boundary, no longer than a step of the grid.
+struct BoundaryStep {
+  PlanLine way;
+  std::size_t side;
+  bool is_free;
+};
+
+std::vector<BoundaryStep> boundary_steps(const SitePlan& plan, const Polygon& line) {
+  std::vector<BoundaryStep> steps;
+  for (std::size_t side = 0; side < line.size(); ++side) {
+    const PlanPoint& a = line[side];
+    const PlanPoint& b = line[(side + 1) % line.size()];
+    const int count =
+        static_cast<int>(std::ceil(std::hypot(b.x_m - a.x_m, b.y_m - a.y_m) / plan.grid_step_m));
+    const auto at = [&](int k) {
+      const double part = static_cast<double>(k) / count;
+      return PlanPoint{std::lerp(a.x_m, b.x_m, part), std::lerp(a.y_m, b.y_m, part)};
+    };
+    for (int k = 0; k < count; ++k) {
+      const PlanLine way{at(k), at(k + 1)};
+      steps.push_back({way, side, is_free(plan, way)});
+    }
+  }
+  return steps;
+}
+
+/// Tape over the first side of a stretch, then over one more each time; on one side it is one conductor.
+void add_stretch(std::vector<Arrangement>& all, const SitePlan& plan,
+                 const std::vector<BoundaryStep>& stretch) {
+  std::vector<PlanLine> ways;
+  for (std::size_t i = 0; i < stretch.size(); ++i) {
+    if (i > 0 && stretch[i].side == stretch[i - 1].side)
+      ways.back().to = stretch[i].way.to;
+    else
+      ways.push_back(stretch[i].way);
+    if (i + 1 == stretch.size() || stretch[i + 1].side != stretch[i].side)
+      all.push_back(laid_tape(plan, Kind::ring, ways));
+  }
+}
+
+/// Tape along the boundary, side by side from either end of each stretch that no keep-out bars.
+void add_boundary_tapes(std::vector<Arrangement>& all, const SitePlan& plan) {
+  const auto line = boundary_line(plan);
+  if (!line) return;
+  std::vector<BoundaryStep> steps = boundary_steps(plan, *line);
+  const auto is_barred = [](const BoundaryStep& step) { return !step.is_free; };
+  const auto barred = std::find_if(steps.begin(), steps.end(), is_barred);
+  if (barred == steps.end())  // the whole loop is an arrangement of its own
+    std::erase_if(steps, [&](const BoundaryStep& step) { return step.side + 1 == line->size(); });
+  else
+    std::rotate(steps.begin(), barred, steps.end());  // no stretch lies across the end
+  for (auto from = steps.begin(); from != steps.end();) {
+    from = std::find_if_not(from, steps.end(), is_barred);
+    const auto to = std::find_if(from, steps.end(), is_barred);
+    std::vector<BoundaryStep> stretch(from, to);
+    add_stretch(all, plan, stretch);
+    std::reverse(stretch.begin(), stretch.end());
+    for (BoundaryStep& step : stretch)
+      std::swap(step.way.from, step.way.to);
+    add_stretch(all, plan, stretch);
+    from = to;
+  }
+}
+
 }  // namespace
 
 std::optional<std::vector<Arrangement>> every_group(const SitePlan& plan, const Parts& parts,
@@ -181,6 +245,7 @@ std::vector<Arrangement> tapes(const SitePlan& plan, const Parts& parts,
   for (std::size_t i = 0; i < ends.size(); ++i)
     for (std::size_t j = i + 1; j < ends.size(); ++j)
       if (is_free(plan, {ends[i], ends[j]})) all.push_back(laid_tape(plan, Kind::tape, {{ends[i], ends[j]}}));
+  add_boundary_tapes(all, plan);
   if (const auto loop = boundary_loop(plan)) {
     std::vector<PlanLine> ways;
     for (std::size_t i = 0; i < loop->size(); ++i)
