@@ -41,6 +41,14 @@ std::string places_text(const design::Arrangement& arrangement) {
   return text.empty() ? text : text + " m";
 }
 
+std::string ways_text(const design::Arrangement& arrangement) {
+  std::string text;
+  for (const design::PlanLine& way : arrangement.ways)
+    text += fmt::format("{}({:.2f}, {:.2f}) to ({:.2f}, {:.2f})", text.empty() ? "" : ", ", way.from.x_m,
+                        way.from.y_m, way.to.x_m, way.to.y_m);
+  return fmt::format("trench with {}: {} m", arrangement.is_tape ? "bare tape" : "insulated conductor", text);
+}
+
 std::string designs_table(const study::DesignResult& result) {
   const auto row = [&](const char* role, const design::Design& design) {
     return std::vector<std::string>{role, design::describe(design.arrangement, result.question.parts),
@@ -68,7 +76,12 @@ std::string rods_table(const study::DesignResult& result) {
 
 std::string result_text(const study::DesignResult& result) {
   std::string text = paragraph(result.headline) + "\n";
-  if (result.search.best) text += paragraph(places_text(result.search.best->arrangement)) + "\n";
+  if (result.search.best) {
+    const design::Arrangement& arrangement = result.search.best->arrangement;
+    if (!arrangement.places.empty()) text += paragraph(places_text(arrangement));
+    if (!arrangement.ways.empty()) text += paragraph(ways_text(arrangement));
+    text += "\n";
+  }
   text += designs_table(result);
   if (const auto& check = result.search.check)
     text +=

@@ -57,9 +57,9 @@ TEST_CASE("a design is printed, drawn and written, and not overwritten unasked",
   const ProcessResult result = design("'" + garden + "' -o out", scratch.path());
   INFO(result.err);
   CHECK(result.exit_code == 0);  // feasible, as reference/design/SITES.md works out by hand
-  for (const char* words :
-       {"rods of 3.6 m", "Test: fall-of-potential test", "What each rod buys", "Least cost if",
-        "Accept the finished electrode", "supplementary electrode: ", "tt: ", "Before anybody digs or tests"})
+  for (const char* words : {"rods of 3.6 m", "trench with bare tape: (", "Test: fall-of-potential test",
+                            "What each rod buys", "Least cost if", "Accept the finished electrode",
+                            "supplementary electrode: ", "tt: ", "Before anybody digs or tests"})
     CHECK_THAT(result.out, Catch::Contains(words));
   ohmroot::Diagnostics found("design.json");
   const auto document = ohmroot::text::read_json(bytes_of(scratch.path() / "out/design.json"), found);
