@@ -17,7 +17,8 @@ struct BodyDistances {
 };
 
 /// Equal rods or plates at any positions in one soil, joined: their coupling is computed once by the field
-/// solution of pairs, after which an arrangement costs about a microsecond. For searches over positions.
+/// solution of pairs, farther apart than three times a body's diagonal by that of one alone and reciprocity, after which an
+/// arrangement costs about a microsecond. For searches over positions.
 /// Accuracy: within 1 % of the field solution for rods at least half a rod length apart, better the farther apart they
 /// are; within 2 % for upright plates at least two sides apart, whose pairs are solved in one direction, halfway
 /// between in line and face to face (tests).

@@ -161,7 +161,7 @@ Value design_document(const study::DesignResult& result) {
     document.set("over_time", std::move(entry));
   }
   document.set("changes", texts(result.changes));
-  document.set("other_methods", texts(result.route_prices));
+  document.set("method_prices", texts(result.route_prices));
   document.set("assumptions", texts(result.assumptions));
   document.set("cautions", texts(study::cautions()));
   return document;

@@ -195,8 +195,11 @@ void add_middle_state(const Site& site, DesignResult& result) {
     const earth::LayeredSoil& soil = middle_soil(result.question, metal);
     add_surface(result, metal, soil);
     result.over_time = detail::over_time_of(site, result, soil);
-  } catch (const DomainError&) {
-    return;  // as the header says: without them the design is still true
+  } catch (const DomainError& refused) {
+    result.assumptions.push_back(fmt::format(
+        "Potentials on the plan, heating, touch and step voltage are not told: the field solution "
+        "refuses ({}).",
+        refused.what()));
   }
 }
 

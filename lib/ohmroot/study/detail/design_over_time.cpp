@@ -140,10 +140,10 @@ std::vector<std::string> sentences_of(const Site& site, const DesignOverTime& ov
                           format_given(duty.time_s, Dimension::time));
   sentences.push_back(duties + " (1000 sqrt(57.7 / (rho t)) A/m2; BS 7430 and ENA TS 41-24, from memory).");
   if (over_time.touch)
-    sentences.push_back(
-        fmt::format("Touch voltage at a vehicle joined to the MET: {}, feet at ({:.2f}, {:.2f}) m.",
-                    voltage_words(over_time.touch->share_ratio, met_v), over_time.touch->feet.x_m,
-                    over_time.touch->feet.y_m));
+    sentences.push_back(fmt::format("Touch voltage at a vehicle joined to the MET, no other metal nearby: "
+                                    "{}, feet at ({:.2f}, {:.2f}) m.",
+                                    voltage_words(over_time.touch->share_ratio, met_v),
+                                    over_time.touch->feet.x_m, over_time.touch->feet.y_m));
   else if (!site.separation.parking)
     sentences.push_back("Touch voltage at a vehicle: not told, no [parking] is stated; on ground that takes "
                         "nothing of the MET's voltage it is all of it.");

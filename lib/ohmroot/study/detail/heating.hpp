@@ -22,8 +22,8 @@ struct HeldMetal {
   double voltage_v;
   std::string voltage_basis;
   double resistance_ohm;
-  double least_resistivity_ohm_m;  ///< of all layers
-  std::vector<LeakingPiece> pieces;
+  double least_resistivity_ohm_m;    ///< of all layers
+  std::vector<LeakingPiece> pieces;  ///< at least one
 };
 /// How warm it gets, and when.
 [[nodiscard]] HeatingResult heating_of(const HeldMetal& held, const SoilWarmth& warmth);
